@@ -1,0 +1,3 @@
+//! setout-design
+mod source;
+pub use source::{LARGEST_FILE, Memory, Source, SourceError};

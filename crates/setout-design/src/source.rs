@@ -1,0 +1,137 @@
+//! Where the texts of a design come from is the caller's affair: a folder, a git revision or
+//! memory all look like a [`Source`].
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+/// A set of texts under one root, read by root-relative paths with `/` between the parts.
+///
+/// Implementations must not read outside their root: a path that would leave it, through `..`
+/// or through a symbolic link, is [`SourceError::Unsafe`].
+pub trait Source: Send + Sync {
+    /// The root-relative paths of all files directly in the design's folder, sorted, among them
+    /// the one that ends in `design.yaml`. Files of other folders are not listed but can be read.
+    ///
+    /// # Errors
+    /// When the folder cannot be listed.
+    fn list(&self) -> Result<Vec<String>, SourceError>;
+
+    /// The bytes of one file, named by its root-relative path.
+    ///
+    /// # Errors
+    /// [`SourceError::NotFound`] when there is no such file, the other variants when it is there
+    /// and must not or cannot be read.
+    fn read(&self, path: &str) -> Result<Vec<u8>, SourceError>;
+}
+
+/// Why a text could not be had.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum SourceError {
+    /// There is no file of this name.
+    NotFound {
+        /// The root-relative path that was asked for.
+        path: String,
+    },
+    /// The path leaves the root, or names something that is not an ordinary file.
+    Unsafe {
+        /// The path that was asked for.
+        path: String,
+        /// What is wrong with it, as half a sentence.
+        reason: String,
+    },
+    /// The file is larger than a design's file may be.
+    TooLarge {
+        /// The root-relative path.
+        path: String,
+        /// How large it is, in bytes.
+        bytes: u64,
+        /// How large it may be, in bytes.
+        limit: u64,
+    },
+    /// The system refused.
+    Io {
+        /// The root-relative path.
+        path: String,
+        /// What the system said.
+        reason: String,
+    },
+    /// The repository could not give the revision or the file.
+    Repository {
+        /// What is wrong, as a sentence without its full stop.
+        reason: String,
+        /// What would mend it.
+        help: String,
+    },
+}
+
+impl fmt::Display for SourceError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NotFound { path } => write!(f, "there is no file {path}"),
+            Self::Unsafe { path, reason } => write!(f, "{path} is not read: {reason}"),
+            Self::TooLarge { path, bytes, limit } => {
+                write!(f, "{path} has {bytes} bytes; a file may have {limit}")
+            }
+            Self::Io { path, reason } => write!(f, "{path} cannot be read: {reason}"),
+            Self::Repository { reason, .. } => f.write_str(reason),
+        }
+    }
+}
+
+impl std::error::Error for SourceError {}
+
+/// The largest file that is read as part of a design, in bytes. A table of a million dimensions
+/// has about 150 MB; what is larger is not a table.
+pub const LARGEST_FILE: u64 = 256 * 1024 * 1024;
+
+/// Texts held in memory, for tests, for editors and for programs that make designs.
+///
+/// ```
+/// use setout_design::{Memory, Source};
+/// let texts = Memory::new([
+///     ("params/design.yaml", "setout: 1\nname: a lid\n"),
+///     ("params/lid.yaml", "dimensions: { width: 62 mm }\n"),
+/// ]);
+/// assert_eq!(texts.list()?, ["params/design.yaml", "params/lid.yaml"]);
+/// # Ok::<(), setout_design::SourceError>(())
+/// ```
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Memory {
+    files: BTreeMap<String, Vec<u8>>,
+}
+
+impl Memory {
+    /// Texts by root-relative path. The design's folder is the one that holds `design.yaml`.
+    pub fn new<P: Into<String>, T: Into<Vec<u8>>>(files: impl IntoIterator<Item = (P, T)>) -> Self {
+        Self { files: files.into_iter().map(|(path, text)| (path.into(), text.into())).collect() }
+    }
+
+    /// Adds a file or replaces its text.
+    pub fn insert(&mut self, path: impl Into<String>, text: impl Into<Vec<u8>>) {
+        self.files.insert(path.into(), text.into());
+    }
+
+    /// The folder of the design, `""` when it is the root itself.
+    fn folder(&self) -> Option<&str> {
+        self.files.keys().find_map(|path| match path.rsplit_once('/') {
+            Some((folder, "design.yaml")) => Some(folder),
+            None if path == "design.yaml" => Some(""),
+            _ => None,
+        })
+    }
+}
+
+impl Source for Memory {
+    fn list(&self) -> Result<Vec<String>, SourceError> {
+        let Some(folder) = self.folder() else {
+            return Err(SourceError::NotFound { path: "design.yaml".into() });
+        };
+        let directly_in = |path: &&String| path.rsplit_once('/').map_or("", |(f, _)| f) == folder;
+        Ok(self.files.keys().filter(directly_in).cloned().collect())
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, SourceError> {
+        self.files.get(path).cloned().ok_or_else(|| SourceError::NotFound { path: path.into() })
+    }
+}
