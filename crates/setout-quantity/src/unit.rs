@@ -1,0 +1,114 @@
+//! One unit: a symbol, a kind and a factor.
+
+use std::sync::Arc;
+
+use crate::{Kind, Ratio};
+
+/// A unit of measure, simple (`mm`) or compound (`N·m`, `deg/s`).
+///
+/// A number in the unit becomes base units as `number * times / over`. Two whole factors instead
+/// of one keep decimal units exact: 2.5 µm is `2.5 / 1000`, which rounds once, where
+/// `2.5 * 0.001` rounds twice.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unit {
+    pub(crate) symbol: Arc<str>,
+    pub(crate) kind: Kind,
+    pub(crate) times: f64,
+    pub(crate) over: f64,
+    pub(crate) flag: Flag,
+}
+
+/// What sets a unit apart from a plain factor.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Flag {
+    /// Nothing.
+    None,
+    /// A reading on the Celsius scale: its zero lies at 273.15 K.
+    Reading,
+    /// Only whole numbers.
+    Whole,
+}
+
+/// Where the Celsius scale has its zero, in K. By definition.
+const CELSIUS_ZERO: f64 = 273.15;
+
+impl Unit {
+    /// The unit of plain numbers, which has no symbol.
+    pub fn number() -> Self {
+        Self { symbol: "".into(), kind: Kind::NUMBER, times: 1.0, over: 1.0, flag: Flag::None }
+    }
+
+    /// The symbol as it was written or is shown: `mm`, `N·m`, `mm^2`, `""` for plain numbers.
+    pub fn symbol(&self) -> &str {
+        &self.symbol
+    }
+
+    /// What the unit measures. For a reading such as `°C` this is the temperature difference.
+    pub fn kind(&self) -> Kind {
+        self.kind
+    }
+
+    /// Whether numbers in this unit are readings on a scale whose zero is not the kind's zero.
+    pub fn is_reading(&self) -> bool {
+        self.flag == Flag::Reading
+    }
+
+    /// Whether only whole numbers make sense in this unit (`count`).
+    pub fn is_whole(&self) -> bool {
+        self.flag == Flag::Whole
+    }
+
+    /// The value in base units of a number in this unit.
+    pub fn to_base(&self, number: f64) -> f64 {
+        let scaled = if self.times == 1.0 { number } else { number * self.times };
+        let scaled = if self.over == 1.0 { scaled } else { scaled / self.over };
+        if self.is_reading() { scaled + CELSIUS_ZERO } else { scaled }
+    }
+
+    /// The number in this unit of a value in base units.
+    ///
+    /// Of all numbers that [`to_base`](Self::to_base) takes to `value` this is the one with the
+    /// fewest digits, so that what was written as 0.3 in is not shown as 0.30000000000000004.
+    /// Where none takes it there exactly, it is the nearest.
+    pub fn from_base(&self, value: f64) -> f64 {
+        let shifted = if self.is_reading() { value - CELSIUS_ZERO } else { value };
+        self.fewest_digits(shifted * self.over / self.times, value)
+    }
+
+    /// The number in this unit of a difference of two values: a margin, a tolerance. Unlike
+    /// [`from_base`](Self::from_base) a reading's zero does not enter.
+    pub fn difference_from_base(&self, value: f64) -> f64 {
+        value * self.over / self.times
+    }
+
+    fn fewest_digits(&self, near: f64, value: f64) -> f64 {
+        if (self.times == 1.0 && self.over == 1.0 && !self.is_reading()) || !near.is_finite() {
+            return near;
+        }
+        let digits = [15, 16].map(|digits| round_to(near, digits));
+        digits.into_iter().find(|short| self.to_base(*short) == value).unwrap_or(near)
+    }
+
+    pub(crate) fn renamed(mut self, symbol: &str) -> Self {
+        self.symbol = symbol.into();
+        self
+    }
+
+    /// The compound with another unit raised to a power, without a symbol yet.
+    pub(crate) fn joined(&self, other: &Self, power: i16) -> Option<Self> {
+        let kind = self.kind.times(other.kind.powered(Ratio::whole(power))?)?;
+        let (mut times, mut over) = (self.times, self.over);
+        for _ in 0..power.unsigned_abs() {
+            let (up, down) =
+                if power > 0 { (other.times, other.over) } else { (other.over, other.times) };
+            times *= up;
+            over *= down;
+        }
+        let usable = times.is_normal() && over.is_normal();
+        usable.then_some(Self { symbol: "".into(), kind, times, over, flag: Flag::None })
+    }
+}
+
+fn round_to(number: f64, digits: usize) -> f64 {
+    format!("{number:.*e}", digits - 1).parse().unwrap_or(number)
+}
