@@ -1,0 +1,144 @@
+//! Elementary functions, the same bits on every machine: pure Rust, without fused multiply-add.
+//!
+//! Angles are degrees. They are brought into ±45 degrees exactly, before π is touched at all, so
+//! sines and cosines are exact at the quadrants and lose nothing for large angles.
+
+/// π/180 in two parts whose sum is good to 107 bits.
+const RADIANS: (f64, f64) = (0.017_453_292_519_943_295, 2.948_652_270_870_168_7e-19);
+/// 180/π in two parts.
+const DEGREES: (f64, f64) = (57.295_779_513_082_32, -1.987_849_567_057_628_3e-15);
+
+/// The exact product of two floats as a rounded product and its error (Dekker's splitting).
+fn product(a: f64, b: f64) -> (f64, f64) {
+    let split = |x: f64| {
+        let big = x * 134_217_729.0; // 2^27 + 1
+        let high = big - (big - x);
+        (high, x - high)
+    };
+    let rounded = a * b;
+    let ((a1, a2), (b1, b2)) = (split(a), split(b));
+    (rounded, a2 * b2 - (((rounded - a1 * b1) - a2 * b1) - a1 * b2))
+}
+
+fn scaled(a: f64, factor: (f64, f64)) -> (f64, f64) {
+    let (high, low) = product(a, factor.0);
+    (high, low + a * factor.1)
+}
+
+/// The quadrant of an angle that is not negative and what is left of it, from -45 to 45 degrees.
+/// All steps are exact: the remainder is, and so is the difference of two numbers so close.
+fn reduced(degrees: f64) -> (u8, f64) {
+    let turn = degrees % 360.0;
+    let quadrant = libm::round(turn / 90.0);
+    ((quadrant as u8) % 4, turn - 90.0 * quadrant)
+}
+
+fn small_sine(degrees: f64) -> f64 {
+    let (high, low) = scaled(degrees, RADIANS);
+    libm::sin(high) + low * libm::cos(high)
+}
+
+fn small_cosine(degrees: f64) -> f64 {
+    let (high, low) = scaled(degrees, RADIANS);
+    libm::cos(high) - low * libm::sin(high)
+}
+
+/// The sine of an angle in degrees.
+pub(crate) fn sin(degrees: f64) -> f64 {
+    let (quadrant, rest) = reduced(degrees.abs());
+    let upper = match quadrant {
+        0 => small_sine(rest),
+        1 => small_cosine(rest),
+        2 => 0.0 - small_sine(rest),
+        _ => 0.0 - small_cosine(rest),
+    };
+    if degrees < 0.0 { 0.0 - upper } else { upper }
+}
+
+/// The cosine of an angle in degrees.
+pub(crate) fn cos(degrees: f64) -> f64 {
+    let (quadrant, rest) = reduced(degrees.abs());
+    match quadrant {
+        0 => small_cosine(rest),
+        1 => 0.0 - small_sine(rest),
+        2 => 0.0 - small_cosine(rest),
+        _ => small_sine(rest),
+    }
+}
+
+/// The tangent of an angle in degrees; infinite at the poles.
+pub(crate) fn tan(degrees: f64) -> f64 {
+    let (quadrant, rest) = reduced(degrees.abs());
+    let (high, low) = scaled(rest, RADIANS);
+    let tangent = libm::tan(high);
+    let tangent = tangent + low * (1.0 + tangent * tangent);
+    let upper = if quadrant % 2 == 0 { tangent } else { 0.0 - 1.0 / tangent };
+    if degrees < 0.0 { 0.0 - upper } else { upper }
+}
+
+/// Radians to degrees. A whole number of half degrees is preferred where it gives `x` back: what
+/// `sin(30 deg)` took apart, `asin` then puts together.
+fn in_degrees(radians: f64, x: f64, back: impl Fn(f64) -> f64) -> f64 {
+    let (high, low) = scaled(radians, DEGREES);
+    let degrees = high + low;
+    let neat = libm::round(degrees * 2.0) / 2.0;
+    if (degrees - neat).abs() < 1e-12 && back(neat) == x { neat } else { degrees }
+}
+
+/// The angle whose sine is x, in degrees.
+pub(crate) fn asin(x: f64) -> f64 {
+    in_degrees(libm::asin(x), x, sin)
+}
+
+/// The angle whose cosine is x, in degrees.
+pub(crate) fn acos(x: f64) -> f64 {
+    in_degrees(libm::acos(x), x, cos)
+}
+
+/// The angle whose tangent is x, in degrees.
+pub(crate) fn atan(x: f64) -> f64 {
+    in_degrees(libm::atan(x), x, tan)
+}
+
+/// The angle of the point (x, y), in degrees, above -180 and up to 180.
+pub(crate) fn atan2(y: f64, x: f64) -> f64 {
+    let size = y.abs().max(x.abs());
+    let diagonal = y.abs() == x.abs();
+    let from_axis = match () {
+        () if y == 0.0 => 0.0,
+        () if x == 0.0 => 90.0,
+        () if diagonal => 45.0,
+        () => {
+            let (y, x) = (y.abs() / size, x.abs() / size);
+            let (high, low) = scaled(libm::atan2(y, x), DEGREES);
+            high + low
+        }
+    };
+    let upper = if x < 0.0 { 180.0 - from_axis } else { from_axis };
+    if y < 0.0 { -upper } else { upper }
+}
+
+/// A power with a real exponent; not a number where none exists.
+pub(crate) fn pow(base: f64, exponent: f64) -> f64 {
+    match exponent {
+        1.0 => base,
+        2.0 => base * base,
+        -1.0 => 1.0 / base,
+        _ => libm::pow(base, exponent),
+    }
+}
+
+/// `x` in whole steps, rounded by `whole`. A step that is one over a whole number (0.1, 0.25) is
+/// divided by that number, so that 0.35 lies half-way between two steps of 0.1 and not just below.
+pub(crate) fn stepped(x: f64, step: f64, whole: impl Fn(f64) -> f64) -> f64 {
+    let parts = libm::round(1.0 / step);
+    if parts >= 1.0 && 1.0 / parts == step {
+        return whole(x * parts) / parts;
+    }
+    whole(x / step) * step
+}
+
+/// To the nearest whole number, halves away from zero.
+pub(crate) fn round(x: f64) -> f64 {
+    libm::round(x)
+}

@@ -1,0 +1,139 @@
+//! A formula that has been read.
+
+use setout_quantity::{Kind, Unit, Units};
+
+use crate::code::Code;
+use crate::compile::{code_of, column_fault};
+use crate::parse::parse;
+use crate::syntax::{NameUse, Node, NodeId};
+use crate::typing::{Meaning, Type, types};
+use crate::{FormulaFault, Span, Texts};
+
+/// A formula: its text, its tree, and the names that it uses.
+///
+/// Reading needs no design. What the names stand for is told when it is compiled, so a formula is
+/// read once and compiled again only when a kind changes.
+#[derive(Clone, Debug)]
+pub struct Formula {
+    pub(crate) text: Box<str>,
+    pub(crate) nodes: Vec<Node>,
+    pub(crate) spans: Vec<Span>,
+    pub(crate) args: Vec<NodeId>,
+    pub(crate) names: Vec<NameUse>,
+}
+
+/// A compiled formula: its code, and what sort of value it gives.
+#[derive(Clone, Debug)]
+pub struct Compiled {
+    /// The code.
+    pub code: Code,
+    /// What it gives.
+    pub of: Type,
+}
+
+impl Formula {
+    pub(crate) fn empty(text: &str) -> Self {
+        Self {
+            text: text.into(),
+            nodes: Vec::new(),
+            spans: Vec::new(),
+            args: Vec::new(),
+            names: Vec::new(),
+        }
+    }
+
+    /// Reads a formula. The formula is there whenever its structure could be read, even beside
+    /// faults such as an unknown unit, so that its names can be looked up all the same.
+    pub fn read(text: &str, units: &Units) -> (Option<Self>, Vec<FormulaFault>) {
+        parse(text, units)
+    }
+
+    /// The text as it was read.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// The names it uses, in the order of the text, repeated as often as they are used.
+    pub fn names(&self) -> &[NameUse] {
+        &self.names
+    }
+
+    /// The name, if the formula is nothing but one.
+    pub fn bare_name(&self) -> Option<&NameUse> {
+        match self.nodes[..] {
+            [Node::Name(_)] => self.names.first(),
+            _ => None,
+        }
+    }
+
+    /// The number and unit, if the formula is nothing but a literal, with a minus or without.
+    pub fn literal(&self) -> Option<(f64, Option<&Unit>)> {
+        match &self.nodes[..] {
+            [Node::Number { plain, unit, .. }] => Some((*plain, unit.as_deref())),
+            [Node::Number { plain, unit, .. }, Node::Unary(crate::syntax::Unary::Minus, _)] => {
+                Some((-plain, unit.as_deref()))
+            }
+            _ => None,
+        }
+    }
+
+    /// The first unit in the formula that measures this kind.
+    pub fn lent_unit(&self, of: Type) -> Option<&Unit> {
+        let fits = |unit: &&Unit| match of {
+            Type::Reading => unit.is_reading(),
+            Type::Quantity(kind) => unit.kind() == kind && !unit.is_reading(),
+            _ => false,
+        };
+        let units = self.nodes.iter().filter_map(|node| match node {
+            Node::Number { unit, .. } => unit.as_deref(),
+            _ => None,
+        });
+        units.into_iter().find(fits)
+    }
+
+    pub(crate) fn root(&self) -> NodeId {
+        (self.nodes.len() - 1) as NodeId
+    }
+
+    /// Checks the kinds and writes the code. `names` tells what each of
+    /// [`names`](Self::names) stands for, in the same order.
+    ///
+    /// # Errors
+    /// Every mismatch of kinds, and a column outside of the functions that take one.
+    pub fn compile(
+        &self,
+        names: &[Meaning<'_>],
+        units: &Units,
+        texts: &mut Texts,
+    ) -> Result<Compiled, Vec<FormulaFault>> {
+        let (types, faults) = types(self, names, units);
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+        let root = types[self.root() as usize];
+        if root.column.is_some() {
+            return Err(vec![column_fault(self)]);
+        }
+        // A part of unknown type has its fault already; without it there is nothing to run.
+        if root.of == Type::Unknown || types.iter().any(|typed| typed.of == Type::Unknown) {
+            return Ok(Compiled { code: Code::default(), of: root.of });
+        }
+        let code = code_of(self, self.root(), names, &types, texts).map_err(|fault| vec![fault])?;
+        Ok(Compiled { code, of: root.of })
+    }
+
+    /// What to write instead of this formula to make its kind the wanted one.
+    pub fn missing_factor(&self, found: Kind, wanted: Kind, units: &Units) -> String {
+        let unit = units.customary(wanted);
+        if let (Some((plain, None)), true) = (self.literal(), found.is_number()) {
+            let number = crate::token::literal(plain, None);
+            return format!("give the number a unit: `{number} {}`", unit.symbol());
+        }
+        match wanted.over(found) {
+            Some(factor) => {
+                format!("the formula lacks a factor in {}", units.customary(factor).symbol())
+            }
+            None => format!("it should give {}", units.describe(wanted)),
+        }
+    }
+}
