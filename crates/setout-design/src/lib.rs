@@ -1,3 +1,45 @@
-//! setout-design
+//! Tables of dimensions to a graph, values, verdicts, comparisons and edits. Pure: no clock, no
+//! terminal, no files but through a [`Source`].
+//!
+//! The road of a design: a [`Source`] gives texts; [`Design::read`] takes them to tables, looks
+//! up every name, orders the one graph and checks every kind; [`Design::evaluate`] computes all
+//! values and verdicts; [`Comparison::of`] sets two evaluations side by side.
+//!
+//! ```
+//! use setout_design::{Design, Memory, Verdict};
+//! let texts = Memory::new([
+//!     ("design.yaml", "setout: 1\n"),
+//!     ("jaw.yaml", "dimensions:\n  width: 62 mm\n  gap: width / 2 - 30 mm\n\
+//!                   checks:\n  room: { require: gap >= 0.5 mm, why: it must not rub }\n"),
+//! ]);
+//! let evaluation = Design::read(&texts).evaluate();
+//! assert!(evaluation.faults().is_empty());
+//! assert_eq!(evaluation.value("jaw.gap").unwrap().to_string(), "1 mm");
+//! let room = &evaluation.checks()[0];
+//! assert_eq!((room.verdict, room.margin), (Verdict::Holds, Some(0.5)));
+//! ```
+
+mod amount;
+pub mod cad;
+mod design;
+mod document;
+mod evaluate;
+mod evaluation;
+mod fault;
+mod fingerprint;
+pub mod limits;
+mod material;
+mod model;
+mod paths;
 mod source;
+mod verdict;
+pub mod yaml;
+
+pub use amount::Amount;
+pub use design::Design;
+pub use document::{Export, Process, Spread, Tolerance, Zone};
+pub use evaluation::{DimensionResult, Evaluation, PartResult, ScheduleResult};
+pub use fault::{Fault, Place, Slug, Warning};
+pub use model::{exported_name, graph};
 pub use source::{LARGEST_FILE, Memory, Source, SourceError};
+pub use verdict::{CheckResult, How, LimitResult, State, Verdict};

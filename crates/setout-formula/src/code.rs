@@ -86,6 +86,13 @@ pub struct Code {
     pub(crate) nodes: Box<[u32]>,
 }
 
+impl Code {
+    /// The code of a number in base units.
+    pub fn constant(number: f64) -> Self {
+        Self { ops: Box::new([Op::Const(number)]), nodes: Box::new([0]) }
+    }
+}
+
 /// Where an evaluation stopped, and the numbers that led to it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Stop {
@@ -140,7 +147,8 @@ impl Machine {
             // The empty code of a formula whose parts have faults.
             return Err(Stop { node: 0, why: Why::NotComputed, operands: [0.0; 2] });
         }
-        Ok(value)
+        // A negative zero becomes a plain one.
+        Ok(value + 0.0)
     }
 
     fn pop(&mut self) -> f64 {

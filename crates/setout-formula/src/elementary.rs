@@ -130,13 +130,18 @@ pub(crate) fn pow(base: f64, exponent: f64) -> f64 {
 
 /// `x` in whole steps, rounded by `whole`. A step that is one over a whole number (0.1, 0.25) is
 /// divided by that number, so that 0.35 lies half-way between two steps of 0.1 and not just below.
+/// What lies on a step already stays there: 1.1 in steps of 0.01 comes to 110.00000000000001 of
+/// them, and must not be taken up to 1.11.
 pub(crate) fn stepped(x: f64, step: f64, whole: impl Fn(f64) -> f64) -> f64 {
     let parts = libm::round(1.0 / step);
-    if parts >= 1.0 && 1.0 / parts == step {
-        return whole(x * parts) / parts;
-    }
-    whole(x / step) * step
+    let divides = parts >= 1.0 && 1.0 / parts == step;
+    let steps = if divides { x * parts } else { x / step };
+    let at = |steps: f64| if divides { steps / parts } else { steps * step };
+    if steps.abs() >= ALL_WHOLE || at(libm::round(steps)) == x { x } else { at(whole(steps)) }
 }
+
+/// From 2^53 on all floats are whole: among so many steps none can be told from the next.
+const ALL_WHOLE: f64 = 9_007_199_254_740_992.0;
 
 /// To the nearest whole number, halves away from zero.
 pub(crate) fn round(x: f64) -> f64 {

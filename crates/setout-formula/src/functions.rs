@@ -271,7 +271,7 @@ pub(crate) fn function_named(name: &str) -> Option<&'static Function> {
 }
 
 /// What other languages call some of the functions.
-const OTHER_NAMES: [(&str, &str); 10] = [
+const OTHER_NAMES: [(&str, &str); 13] = [
     ("log", "ln(x), or log10(x)"),
     ("pow", "x ^ y"),
     ("avg", "mean"),
@@ -282,6 +282,9 @@ const OTHER_NAMES: [(&str, &str); 10] = [
     ("radians", "a / 1 rad"),
     ("degrees", "x * 1 rad"),
     ("norm", "hypot"),
+    ("not", "!a"),
+    ("and", "a && b"),
+    ("or", "a || b"),
 ];
 
 /// What to write instead of an unknown function.

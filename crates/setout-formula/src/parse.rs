@@ -13,7 +13,8 @@ pub(crate) fn parse(text: &str, units: &Units) -> (Option<Formula>, Vec<FormulaF
     if text.len() > LONGEST {
         let reason = format!("this formula has {} bytes; a formula may have {LONGEST}", text.len());
         let help = "make dimensions of its parts";
-        return (None, vec![FormulaFault::too_large(Span::new(0, 1), reason, help)]);
+        let first = text.chars().next().map_or(0, char::len_utf8);
+        return (None, vec![FormulaFault::too_large(Span::new(0, first), reason, help)]);
     }
     let (tokens, faults) = match tokens(text, units) {
         Ok(read) => read,
@@ -169,8 +170,9 @@ impl Parser<'_> {
             compared = compared && level >= 3;
             let sign_at = self.at;
             self.at += 1;
-            let right = self.nested(|parser| parser.expression(level + 1))?;
-            self.refuse_torn_fraction(operator, left, right, sign_at)?;
+            // No level of nesting: operators bind in five steps, and deeper only inside brackets.
+            let right = self.expression(level + 1)?;
+            self.refuse_torn_fraction(sign_at)?;
             let at = self.span(left).to(self.span(right));
             left = self.push(Node::Binary(operator, left, right), at);
         }
@@ -182,30 +184,24 @@ impl Parser<'_> {
         FormulaFault::malformed(self.here(), reason, "write `a < b && b < c`")
     }
 
-    /// `1/2 mm` could be half a millimetre or one over two millimetres.
-    fn refuse_torn_fraction(
-        &self,
-        operator: Binary,
-        left: NodeId,
-        right: NodeId,
-        sign_at: usize,
-    ) -> Result<(), FormulaFault> {
-        let (above, below) =
-            (&self.formula.nodes[left as usize], &self.formula.nodes[right as usize]);
-        let (
-            Node::Number { plain: a, unit: None, .. },
-            Node::Number { plain: b, unit: Some(unit), .. },
-        ) = (above, below)
-        else {
-            return Ok(());
+    /// `1/2 mm` could be half a millimetre or one over two millimetres; so could `-1/2 mm`, and
+    /// `3*1/2 mm`. Not so `x^2/3 mm` and `1/(2 mm)`.
+    fn refuse_torn_fraction(&self, sign_at: usize) -> Result<(), FormulaFault> {
+        let [above, sign, below] = &self.tokens[sign_at - 1..=sign_at + 1] else { return Ok(()) };
+        let plain = match &above.token {
+            Token::Number { unit, .. } => unit.is_none(),
+            Token::Name(name) => name == "pi",
+            _ => false,
         };
-        let blanks = self.tokens[sign_at].spaced || self.tokens[sign_at + 1].spaced;
-        if operator != Binary::Divide || blanks {
+        let exponent = sign_at >= 2 && self.tokens[sign_at - 2].token == Token::Sign("^");
+        let Token::Number { plain: b, unit: Some(unit), .. } = &below.token else { return Ok(()) };
+        let blanks = sign.spaced || below.spaced;
+        if sign.token != Token::Sign("/") || blanks || !plain || exponent {
             return Ok(());
         }
-        let (a, b, unit) = (shortest(*a), shortest(*b), unit.symbol());
+        let (a, b, unit) = (above.at.of(self.text), shortest(*b), unit.symbol());
         Err(FormulaFault::malformed(
-            self.span(left).to(self.span(right)),
+            above.at.to(below.at),
             format!("`{a}/{b} {unit}` can be read in two ways"),
             format!("write `({a} / {b}) * 1 {unit}`, or `{a} / ({b} {unit})`"),
         ))
@@ -217,10 +213,30 @@ impl Parser<'_> {
             if self.take_sign(sign) {
                 let inner = self.nested(Self::unary)?;
                 let at = start.to(self.span(inner));
+                if operator == Unary::Minus && self.below_zero(inner, at) {
+                    return Ok(inner);
+                }
                 return Ok(self.push(Node::Unary(operator, inner), at));
             }
         }
         self.power()
+    }
+
+    /// `-5 °C` is a reading below zero; nothing else can be made of a minus before a reading. The
+    /// literal takes the sign up.
+    fn below_zero(&mut self, inner: NodeId, at: Span) -> bool {
+        let bracketed = self.tokens[self.at - 1].token == Token::Sign(")");
+        match &mut self.formula.nodes[inner as usize] {
+            Node::Number { base, plain, unit: Some(unit), .. }
+                if unit.is_reading() && *plain > 0.0 && !bracketed =>
+            {
+                *plain = 0.0 - *plain;
+                *base = unit.to_base(*plain);
+                self.formula.spans[inner as usize] = at;
+                true
+            }
+            _ => false,
+        }
     }
 
     fn power(&mut self) -> Parsed {

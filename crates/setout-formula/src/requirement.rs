@@ -284,6 +284,8 @@ fn compared(
         Comparison::Less | Comparison::AtMost => b - a,
         _ => a - b,
     };
+    // Both sides are finite, their difference need not be.
+    let room = room.clamp(f64::MIN, f64::MAX);
     let margin = if room.abs() <= zero { 0.0 } else { room };
     let holds = if comparison.is_strict() { margin > 0.0 } else { margin >= 0.0 };
     Ok(Outcome { holds, margin: Some(margin) })

@@ -144,6 +144,10 @@ impl Reader<'_> {
     fn leading_point(&self) -> FormulaFault {
         let digits = self.rest()[1..].bytes().take_while(u8::is_ascii_digit).count();
         let at = Span::new(self.at, self.at + 1 + digits);
+        if digits == 0 {
+            let help = "a number is written `0.5`, a table's dimension `table.name`";
+            return FormulaFault::malformed(at, "a point stands alone here", help);
+        }
         let help = format!("write `0{}`", at.of(self.text));
         FormulaFault::malformed(at, "a number does not begin with its point", help)
     }
@@ -214,35 +218,40 @@ impl Reader<'_> {
                 self.at += length;
                 Ok(Some(unit))
             }
-            Ok((unit, _)) => {
-                self.not_a_unit(digits, &unit);
-                Ok(None)
-            }
+            Ok((unit, length)) => self.not_a_unit(digits, &unit, length).map_or(Ok(None), Err),
             Err(UnitFault::Unknown { at, nearest, joined, .. }) => {
                 if joined {
                     return Err(self.joined_name(start, at.start, digits));
                 }
-                self.unknown_unit(digits, nearest);
+                self.unknown_unit(digits, word_at(self.rest()).len(), nearest);
                 Ok(None)
             }
             Err(fault) => Err(self.bad_unit(fault, number_start)),
         }
     }
 
-    /// A known symbol that runs on into digits or `_`, as in `2 m2`.
-    fn not_a_unit(&mut self, digits: &str, unit: &Unit) {
-        let word = word_at(self.rest());
-        let power = word.trim_start_matches(|c: char| c.is_ascii_alphabetic());
-        let power = power.parse::<u8>().ok().filter(|power| (2..=4).contains(power));
+    /// A known unit that runs on into digits or `_`: `2 m2`, `9.81 m/s2`, `2 mm/s_max`.
+    fn not_a_unit(&mut self, digits: &str, unit: &Unit, length: usize) -> Option<FormulaFault> {
+        let tail = word_at(&self.rest()[length..]);
+        let power = tail.parse::<u8>().ok().filter(|power| (2..=4).contains(power));
+        let joints = self.rest()[..length].match_indices(['/', '*', '·', '⋅']);
+        if let (None, Some((at, joint))) = (power, joints.last()) {
+            return Some(self.joined_name(self.at, at + joint.len(), digits));
+        }
         let meant = power.map(|power| format!("{}^{power}", unit.symbol()));
-        self.unknown_unit(digits, meant);
+        self.unknown_unit(digits, length + tail.len(), meant);
+        None
     }
 
-    fn unknown_unit(&mut self, digits: &str, nearest: Option<String>) {
-        let symbol = word_at(self.rest()).to_owned();
+    /// A word of so many bytes that stands for no unit.
+    fn unknown_unit(&mut self, digits: &str, length: usize, nearest: Option<String>) {
+        let symbol = self.rest()[..length].to_owned();
         let at = Span::new(self.at, self.at + symbol.len());
         let help = match nearest {
             Some(unit) => format!("did you mean `{digits} {unit}`?"),
+            None if symbol.len() == 3 && symbol.bytes().all(|b| b.is_ascii_uppercase()) => {
+                format!("if `{symbol}` is money, add `currency: {symbol}` or a rate to design.yaml")
+            }
             None => {
                 format!("if `{symbol}` is a name, put an operator before it: `{digits} * {symbol}`")
             }

@@ -1,6 +1,6 @@
 //! What kind of value every part of a formula has, found before anything is computed.
 
-use setout_quantity::{Kind, Ratio, Units, shortest};
+use setout_quantity::{Kind, Ratio, Units};
 
 use crate::functions::{Function, Rule};
 use crate::syntax::{Binary, Comparison, Node, NodeId, Unary};
@@ -250,6 +250,9 @@ impl Pass<'_> {
             (Type::Reading, Binary::Subtract, Type::Reading) => return Ok(kelvin),
             (Type::Reading, _, other) if other == kelvin => return Ok(Type::Reading),
             (other, Binary::Add, Type::Reading) if other == kelvin => return Ok(Type::Reading),
+            (Type::Reading, _, Type::Unknown) | (Type::Unknown, _, Type::Reading) => {
+                return Ok(Type::Unknown);
+            }
             _ => {}
         }
         let what = if operator == Binary::Add { "adding" } else { "subtracting" };
@@ -283,8 +286,7 @@ impl Pass<'_> {
             return "make both of one kind".into();
         };
         for (node, kind, number) in [(first, b, a), (other, a, b)] {
-            let literal = matches!(self.formula.nodes[node as usize], Node::Number { .. });
-            if number.is_number() && literal {
+            if number.is_number() && self.is_bare(node) {
                 let unit = self.units.customary(kind);
                 return format!("give the number a unit: `{} {}`", self.text(node), unit.symbol());
             }
@@ -298,6 +300,12 @@ impl Pass<'_> {
             Some(unit) => format!("`{}` lacks a factor in {unit}", self.text(other)),
             None => "make both of one kind".into(),
         }
+    }
+
+    /// Whether a node is digits alone: not `5 %`, which has a unit, and not `pi`.
+    fn is_bare(&self, node: NodeId) -> bool {
+        let plain = matches!(self.formula.nodes[node as usize], Node::Number { unit: None, .. });
+        plain && self.text(node).starts_with(|c: char| c.is_ascii_digit())
     }
 
     fn product(
@@ -489,10 +497,8 @@ impl Pass<'_> {
     fn help_for_kind(&self, node: NodeId, found: Kind, wanted: Kind) -> String {
         let text = self.text(node);
         let unit = self.units.customary(wanted);
-        if let (Node::Number { plain, .. }, true) =
-            (&self.formula.nodes[node as usize], found.is_number())
-        {
-            return format!("give the number a unit: `{} {}`", shortest(*plain), unit.symbol());
+        if self.is_bare(node) {
+            return format!("give the number a unit: `{text} {}`", unit.symbol());
         }
         if wanted == Kind::ANGLE && found.is_number() {
             return format!("an angle in radians is written `({text}) * 1 rad`");

@@ -11,7 +11,7 @@
 pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<String> {
     let letters = word.chars().count();
     let worth = |slips: &usize, candidate: &str| {
-        *slips <= (letters.max(candidate.chars().count()) / 3).max(1) && *slips < letters.max(2)
+        *slips <= (letters.max(candidate.chars().count()) / 3).max(1) && *slips < letters
     };
     candidates
         .into_iter()

@@ -30,8 +30,8 @@ impl Ratio {
         let shared = gcd(numerator.unsigned_abs(), denominator.unsigned_abs());
         let shared = i64::try_from(shared).ok()? * denominator.signum();
         Some(Self {
-            numerator: i16::try_from(numerator / shared).ok()?,
-            denominator: i16::try_from(denominator / shared).ok()?,
+            numerator: i16::try_from(numerator.checked_div(shared)?).ok()?,
+            denominator: i16::try_from(denominator.checked_div(shared)?).ok()?,
         })
     }
 

@@ -123,6 +123,9 @@ fn read_power(text: &str, at: usize) -> Result<(i16, usize), UnitFault> {
     let sign = usize::from(digits.starts_with('-'));
     let length = sign + digits[sign..].bytes().take_while(u8::is_ascii_digit).count();
     let end = at + 1 + length;
+    if text[end..].starts_with('.') {
+        return Err(UnitFault::Power { at: at..end });
+    }
     let in_range = |power: &i16| (1..=LARGEST_POWER).contains(&power.abs());
     let power = digits[..length].parse().ok().filter(in_range);
     power.map(|power| (power, end)).ok_or(UnitFault::Power { at: at..end })

@@ -81,6 +81,12 @@ impl Unit {
         value * self.over / self.times
     }
 
+    /// The value in base units of a difference in this unit. Unlike [`to_base`](Self::to_base) a
+    /// reading's zero does not enter.
+    pub fn difference_to_base(&self, number: f64) -> f64 {
+        number * self.times / self.over
+    }
+
     fn fewest_digits(&self, near: f64, value: f64) -> f64 {
         if (self.times == 1.0 && self.over == 1.0 && !self.is_reading()) || !near.is_finite() {
             return near;

@@ -1,1 +1,55 @@
-//! setout
+//! Setout as a library: the dimensions of a mechanism in many pieces, evaluated, checked,
+//! compared and exported.
+//!
+//! A design is a folder of tables with one `design.yaml`. Open it from disk, from a git revision
+//! or from memory: evaluating is the same function for all three.
+//!
+//! ```
+//! use setout::{Comparison, Design, Memory, export_text, format_named};
+//!
+//! let texts = Memory::new([
+//!     ("design.yaml", "setout: 1\nname: a jaw\n"),
+//!     ("jaw.yaml", "dimensions:\n  width: 62 mm\n  inner: width - 6 mm\n"),
+//! ]);
+//! let design = Design::read(&texts);
+//! let before = design.evaluate();
+//! assert!(before.faults().is_empty());
+//! assert_eq!(before.value("jaw.inner").unwrap().to_string(), "56 mm");
+//!
+//! // What would another width touch? Nothing on disk changes.
+//! let after = design.with(&[("jaw.width", "64 mm")]).expect("a good edit").evaluate();
+//! let impact = Comparison::of(&before, &after);
+//! assert_eq!(impact.changed[0].name, "jaw.inner");
+//! assert_eq!(impact.changed[0].because, ["jaw.width"]);
+//!
+//! let scad = export_text(&after, format_named("openscad").unwrap()).unwrap();
+//! assert!(scad.contains("jaw_inner = 58;"));
+//! ```
+//!
+//! On disk, [`Folder::find`] walks up to the design and [`Revision::open`] reads it as it was:
+//!
+//! ```no_run
+//! use setout::{Comparison, Design, Folder, Revision};
+//! let folder = Folder::find(std::path::Path::new("."))?;
+//! let now = Design::read(&folder).evaluate();
+//! let then = Design::read(&Revision::open(&folder, "HEAD")?).evaluate();
+//! for edit in &Comparison::of(&then, &now).edits {
+//!     println!("{} changed", edit.name);
+//! }
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+mod exports;
+
+pub use exports::{export_faults, export_text, sheet};
+pub use setout_design::*;
+pub use setout_export::{
+    Csv, ExportFault, Format, OpenScad, Sheet, Standing, TargetFault, check_target, format_named,
+    formats, standing,
+};
+pub use setout_formula::{FUNCTIONS, Formula, Function};
+pub use setout_quantity::{Kind, Unit, UnitRow, Units, nearest, rounded, shortest};
+pub use setout_store::{
+    FindError, Folder, Pair, Replacement, Revision, RevisionError, Revisions, Sides, WriteError,
+    spec_pair,
+};

@@ -1,0 +1,75 @@
+//! A design: read, looked up, ready to be evaluated, changed and compared.
+
+use std::sync::Arc;
+
+use crate::evaluation::Evaluation;
+use crate::material::{Material, read_material};
+use crate::model::{Model, build};
+use crate::{Fault, Source, Warning};
+
+/// A design that has been read. Cheap to clone, and it can be shared between threads.
+///
+/// Reading never fails as a whole: what could be understood is there, and everything else has a
+/// fault that says where, why and what would mend it.
+///
+/// ```
+/// use setout_design::{Design, Memory};
+/// let texts = Memory::new([
+///     ("design.yaml", "setout: 1\nname: a lid\n"),
+///     ("lid.yaml", "dimensions:\n  width: 62 mm\n  half: width / 2\n  bad: widht / 2\n"),
+/// ]);
+/// let design = Design::read(&texts);
+/// assert_eq!(design.evaluate().value("lid.half").unwrap().to_string(), "31 mm");
+/// assert_eq!(design.faults()[0].to_string(),
+///     "lid.yaml:4:8: there is no `widht` (unknown-name)\n  help: did you mean `width`?");
+/// ```
+#[derive(Clone, Debug)]
+pub struct Design {
+    pub(crate) material: Arc<Material>,
+    pub(crate) model: Arc<Model>,
+    pub(crate) faults: Arc<[Fault]>,
+}
+
+impl Design {
+    /// Reads all texts of a source.
+    pub fn read(source: &dyn Source) -> Self {
+        let (material, faults) = read_material(source);
+        Self::of(material, faults)
+    }
+
+    pub(crate) fn of(material: Material, mut faults: Vec<Fault>) -> Self {
+        let model = build(&material);
+        faults.extend(model.faults.iter().cloned());
+        faults.sort();
+        faults.dedup();
+        Self { material: Arc::new(material), model: Arc::new(model), faults: faults.into() }
+    }
+
+    /// What keeps the design, or a part of it, from being understood, by place.
+    pub fn faults(&self) -> &[Fault] {
+        &self.faults
+    }
+
+    /// What deserves a look though it can be computed.
+    pub fn warnings(&self) -> &[Warning] {
+        &self.model.warnings
+    }
+
+    /// What the design is called; the folder's name if it does not say.
+    pub fn name(&self) -> &str {
+        match &self.material.common.name {
+            Some(name) => name.text(),
+            None => self.material.folder.rsplit('/').next().unwrap_or(""),
+        }
+    }
+
+    /// The root-relative folder that `design.yaml` stands in.
+    pub fn folder(&self) -> &str {
+        &self.material.folder
+    }
+
+    /// Evaluates everything.
+    pub fn evaluate(&self) -> Evaluation {
+        Evaluation::of(self.clone())
+    }
+}

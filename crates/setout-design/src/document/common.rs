@@ -1,0 +1,217 @@
+//! `design.yaml`: what all tables share.
+
+use setout_quantity::Units;
+
+use super::reader::Reader;
+use super::tolerance::{self, Spread, is_class};
+use super::{Common, Export, Process, Rate};
+use crate::Slug;
+use crate::paths::from_folder;
+use crate::yaml::{Entry, Map, Node};
+
+/// The version of the format that this library reads.
+const VERSION: &str = "1";
+
+/// Reads `design.yaml`. `folder` is the root-relative folder that it stands in.
+pub(crate) fn read_common(reader: &mut Reader<'_>, map: &Map, folder: &str) -> Common {
+    let known = ["setout", "name", "about", "currency", "rates", "processes", "exports"];
+    let [version, name, about, currency, rates, processes, exports] =
+        reader.fields(map, "design.yaml", known);
+    check_version(reader, version, map);
+    let currency = currency.and_then(|entry| currency_code(reader, &entry.value));
+    let mut common = Common {
+        name: reader.remark(name, map.flow),
+        about: reader.remark(about, map.flow),
+        currency,
+        ..Common::default()
+    };
+    if let Some(entry) = rates {
+        common.rates = read_rates(reader, entry, common.currency.as_deref());
+    }
+    if let Some(entry) = processes {
+        common.processes = read_processes(reader, entry);
+    }
+    if let Some(entry) = exports {
+        common.exports = read_exports(reader, entry, folder);
+    }
+    common
+}
+
+/// The units of a design: the standard ones and its currencies.
+pub(crate) fn units_of(common: &Common) -> Units {
+    let mut units = Units::standard();
+    if let Some(code) = &common.currency {
+        units = units.with_currency(code);
+    }
+    for rate in &common.rates {
+        units = units.with_rate(&rate.code, rate.worth);
+    }
+    units
+}
+
+fn check_version(reader: &mut Reader<'_>, version: Option<&Entry>, map: &Map) {
+    let help = format!("write `setout: {VERSION}` as the first line");
+    let Some(entry) = version else {
+        let message = "design.yaml does not say which version of the format it is in";
+        return reader.fault(Slug::BadValue, map.span.start, message, help);
+    };
+    let found = entry.value.as_scalar().map_or("", |scalar| scalar.value.as_str());
+    if found != VERSION {
+        let message = format!("version `{}` of the format is not known", found.escape_debug());
+        reader.fault(Slug::BadValue, entry.value.span().start, message, help);
+    }
+}
+
+fn is_code(text: &str) -> bool {
+    text.len() == 3 && text.bytes().all(|b| b.is_ascii_uppercase())
+}
+
+fn currency_code(reader: &mut Reader<'_>, node: &Node) -> Option<String> {
+    let scalar = reader.scalar(node, "the currency", "currency: GBP")?;
+    if is_code(&scalar.value) {
+        return Some(scalar.value.clone());
+    }
+    let message = format!("`{}` is no currency", scalar.value.escape_debug());
+    let help = "write the three letters of ISO 4217, such as GBP or EUR";
+    reader.fault(Slug::BadValue, scalar.span.start, message, help);
+    None
+}
+
+fn read_rates(reader: &mut Reader<'_>, entry: &Entry, currency: Option<&str>) -> Vec<Rate> {
+    let mut rates = Vec::new();
+    let Some(map) = reader.map(&entry.value, "`rates`", "rates: { EUR: 0.85 GBP }") else {
+        return rates;
+    };
+    let Some(currency) = currency else {
+        let help = "say `currency:` too, such as `currency: GBP`";
+        reader.fault(
+            Slug::BadValue,
+            entry.key.span.start,
+            "rates need a currency to be given in",
+            help,
+        );
+        return rates;
+    };
+    for entry in &map.entries {
+        let code = &entry.key.value;
+        if !is_code(code) || code == currency {
+            let message = format!("`{}` is no other currency", code.escape_debug());
+            let help = "write the three letters of ISO 4217, such as EUR";
+            reader.fault(Slug::BadName, entry.key.span.start, message, help);
+            continue;
+        }
+        let example = format!("0.85 {currency}");
+        let Some(scalar) = reader.scalar(&entry.value, "a rate", &example) else { continue };
+        let (number, unit) = scalar.value.split_once(' ').unwrap_or((&scalar.value, ""));
+        let worth = number.parse().ok().filter(|worth: &f64| worth.is_finite() && *worth > 0.0);
+        match worth.filter(|_| unit.trim() == currency) {
+            Some(worth) => {
+                rates.push(Rate { code: code.clone(), worth, text: scalar.value.clone() });
+            }
+            None => {
+                let message = format!("`{}` is no rate", scalar.value.escape_debug());
+                let help = format!("write what 1 {code} is worth: `{example}`");
+                reader.fault(Slug::BadValue, scalar.span.start, message, help);
+            }
+        }
+    }
+    rates
+}
+
+fn read_processes(reader: &mut Reader<'_>, entry: &Entry) -> Vec<Process> {
+    let example = "printed: { tolerance: ±0.20 mm, spread: normal }";
+    let Some(map) = reader.map(&entry.value, "`processes`", example) else { return Vec::new() };
+    map.entries.iter().filter_map(|entry| read_process(reader, entry, example)).collect()
+}
+
+fn read_process(reader: &mut Reader<'_>, entry: &Entry, example: &str) -> Option<Process> {
+    let name = &entry.key.value;
+    let place = reader.name(&entry.key)?;
+    if is_class(name) || name == "bought" {
+        let message = match name.as_str() {
+            "bought" => "`bought` says that a part is not made at all".to_owned(),
+            _ => format!("`{name}` is also a tolerance class of ISO 286"),
+        };
+        reader.fault(Slug::BadName, entry.key.span.start, message, "name the process otherwise");
+        return None;
+    }
+    let map = reader.map(&entry.value, "a process", example)?;
+    let [tolerance, spread, note] =
+        reader.fields(map, "a process", ["tolerance", "spread", "note"]);
+    let tolerance = tolerance.and_then(|entry| {
+        let scalar = reader.scalar(&entry.value, "the tolerance", "±0.20 mm")?;
+        match tolerance::read(&scalar.value, reader.units()) {
+            Ok(tolerance::Tolerance { zone: tolerance::Zone::Process(name), .. }) => {
+                let message = format!("`{name}` is no tolerance of a process");
+                reader.fault(
+                    Slug::BadValue,
+                    scalar.span.start,
+                    message,
+                    "write for example `±0.20 mm`",
+                );
+                None
+            }
+            Ok(tolerance) => Some(tolerance),
+            Err((slug, message, help)) => {
+                reader.fault(slug, scalar.span.start, message, help);
+                None
+            }
+        }
+    });
+    let spread = spread.and_then(|entry| read_spread(reader, entry)).unwrap_or_default();
+    let note = reader.remark(note, map.flow).map(|note| note.text().to_owned());
+    Some(Process { name: name.clone(), tolerance, spread, note, place })
+}
+
+/// The spread behind `spread:`, on a process or a dimension.
+pub(crate) fn read_spread(reader: &mut Reader<'_>, entry: &Entry) -> Option<Spread> {
+    let scalar = reader.scalar(&entry.value, "the spread", "normal")?;
+    let spread = Spread::of_name(&scalar.value);
+    if spread.is_none() {
+        let message = format!("`{}` is no spread", scalar.value.escape_debug());
+        let help = "write normal, uniform or triangular";
+        reader.fault(Slug::BadValue, scalar.span.start, message, help);
+    }
+    spread
+}
+
+fn read_exports(reader: &mut Reader<'_>, entry: &Entry, folder: &str) -> Vec<Export> {
+    let example = "- { format: openscad, file: ../cad/dimensions.scad }";
+    let Some(list) = reader.list(&entry.value, "`exports`", example) else { return Vec::new() };
+    list.items.iter().filter_map(|item| read_export(reader, item, folder, example)).collect()
+}
+
+fn read_export(
+    reader: &mut Reader<'_>,
+    node: &Node,
+    folder: &str,
+    example: &str,
+) -> Option<Export> {
+    let map = reader.map(node, "an export", example)?;
+    let [format, file] = reader.fields(map, "an export", ["format", "file"]);
+    let mut wanted = |entry: Option<&Entry>, what: &str, example: &str| {
+        let Some(entry) = entry else {
+            let message = format!("this export has no {what}");
+            reader.fault(
+                Slug::BadValue,
+                map.span.start,
+                message,
+                format!("add `{what}: {example}`"),
+            );
+            return None;
+        };
+        let literal = reader.literal(&entry.value, map.flow, what, example)?;
+        Some((literal.text().to_owned(), literal.scalar.span.start))
+    };
+    let format = wanted(format, "format", "openscad");
+    let file = wanted(file, "file", "../cad/dimensions.scad");
+    let ((format, _), (file, at)) = (format?, file?);
+    let path = match from_folder(folder, &file) {
+        Ok(path) => Some(path),
+        Err(unsafe_path) => {
+            reader.fault(Slug::UnsafePath, at, unsafe_path.message(&file), unsafe_path.help());
+            None
+        }
+    };
+    Some(Export { format, file, path, place: reader.place(at) })
+}

@@ -1,0 +1,247 @@
+//! What the texts of a design say, before names are looked up: tables, dimensions, schedules,
+//! checks, parts and what is common to them.
+//!
+//! Nothing here is computed. A value that could not be read is absent and has its fault.
+
+mod common;
+mod dimension;
+mod judge;
+mod reader;
+mod rest;
+mod table;
+mod tolerance;
+
+use std::sync::Arc;
+
+use setout_formula::Formula;
+use setout_quantity::Unit;
+
+use crate::Place;
+use crate::yaml::{Lines, Scalar};
+
+pub(crate) use common::{read_common, units_of};
+pub(crate) use judge::name_fault;
+pub(crate) use reader::Reader;
+pub(crate) use table::read_table;
+pub use tolerance::{Spread, Tolerance, Zone};
+
+/// A file of the design, with its text.
+#[derive(Clone, Debug)]
+pub struct File {
+    /// The root-relative path.
+    pub path: Arc<str>,
+    /// The text.
+    pub text: Arc<str>,
+}
+
+impl File {
+    /// The place of a byte of the text.
+    pub(crate) fn place(&self, byte: usize) -> Place {
+        let (line, column) = Lines::new(&self.text).place(byte);
+        Place { file: self.path.clone(), line, column }
+    }
+}
+
+/// A formula where it stands in a file.
+#[derive(Clone, Debug)]
+pub(crate) struct Expr {
+    pub(crate) file: u32,
+    pub(crate) scalar: Scalar,
+    /// Whether it stands inside brackets or braces.
+    pub(crate) flow: bool,
+    /// Absent when it could not be read.
+    pub(crate) formula: Option<Formula>,
+}
+
+impl Expr {
+    /// The formula as written, without what YAML adds.
+    pub(crate) fn text(&self) -> &str {
+        self.scalar.value.trim()
+    }
+}
+
+/// Literal text where it stands in a file.
+#[derive(Clone, Debug)]
+pub(crate) struct Literal {
+    pub(crate) file: u32,
+    pub(crate) scalar: Scalar,
+    pub(crate) flow: bool,
+    pub(crate) place: Place,
+}
+
+impl Literal {
+    pub(crate) fn text(&self) -> &str {
+        &self.scalar.value
+    }
+}
+
+/// What `design.yaml` says.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Common {
+    pub(crate) name: Option<Literal>,
+    pub(crate) about: Option<Literal>,
+    pub(crate) currency: Option<String>,
+    pub(crate) rates: Vec<Rate>,
+    pub(crate) processes: Vec<Process>,
+    pub(crate) exports: Vec<Export>,
+}
+
+/// What a foreign currency is worth.
+#[derive(Clone, Debug)]
+pub(crate) struct Rate {
+    pub(crate) code: String,
+    pub(crate) worth: f64,
+    pub(crate) text: String,
+}
+
+/// How parts are made, and how true they come out.
+#[derive(Clone, Debug)]
+pub struct Process {
+    /// What tolerances and parts call it.
+    pub name: String,
+    /// How true it comes out.
+    pub tolerance: Option<Tolerance>,
+    /// How its errors spread.
+    pub spread: Spread,
+    /// A remark.
+    pub note: Option<String>,
+    /// Where it stands.
+    pub place: Place,
+}
+
+/// A file that the design is exported to.
+#[derive(Clone, Debug)]
+pub struct Export {
+    /// The format's name.
+    pub format: String,
+    /// The path, as written: relative to `design.yaml`.
+    pub file: String,
+    /// The path from the root; absent when it is not a safe one.
+    pub path: Option<String>,
+    /// Where it stands.
+    pub place: Place,
+}
+
+/// One table.
+#[derive(Clone, Debug)]
+pub(crate) struct Table {
+    pub(crate) name: String,
+    pub(crate) file: u32,
+    pub(crate) about: Option<Literal>,
+    pub(crate) dimensions: Vec<Dimension>,
+    pub(crate) schedules: Vec<Schedule>,
+    pub(crate) checks: Vec<Check>,
+    pub(crate) parts: Vec<Part>,
+}
+
+/// What a dimension's value is.
+#[derive(Clone, Debug)]
+pub(crate) enum Value {
+    Formula(Expr),
+    Text(Literal),
+    /// It could not be read, and has its fault.
+    Faulty,
+}
+
+impl Value {
+    pub(crate) fn formula(&self) -> Option<&Expr> {
+        match self {
+            Self::Formula(expr) => Some(expr),
+            _ => None,
+        }
+    }
+}
+
+/// One dimension.
+#[derive(Clone, Debug)]
+pub(crate) struct Dimension {
+    pub(crate) name: String,
+    pub(crate) place: Place,
+    pub(crate) value: Value,
+    pub(crate) unit: Option<Unit>,
+    pub(crate) min: Option<Expr>,
+    pub(crate) max: Option<Expr>,
+    pub(crate) travel: Option<[Expr; 2]>,
+    pub(crate) tolerance: Option<Tolerance>,
+    pub(crate) spread: Option<Spread>,
+    pub(crate) note: Option<Literal>,
+    pub(crate) one_of: Vec<Literal>,
+}
+
+/// What a schedule's column holds.
+#[derive(Clone, Debug)]
+pub(crate) enum ColumnOf {
+    Quantity(Unit),
+    Text,
+    Faulty,
+}
+
+/// A column of a schedule.
+#[derive(Clone, Debug)]
+pub(crate) struct Column {
+    pub(crate) name: String,
+    pub(crate) of: ColumnOf,
+    pub(crate) place: Place,
+}
+
+impl Column {
+    /// The unit of its cells, if they are quantities.
+    pub(crate) fn unit(&self) -> Option<&Unit> {
+        match &self.of {
+            ColumnOf::Quantity(unit) => Some(unit),
+            _ => None,
+        }
+    }
+}
+
+/// A row of a schedule. It has as many cells as the schedule has columns.
+#[derive(Clone, Debug)]
+pub(crate) struct Row {
+    pub(crate) name: String,
+    pub(crate) place: Place,
+    pub(crate) cells: Vec<(Place, Value)>,
+}
+
+/// A list of like things with columns.
+#[derive(Clone, Debug)]
+pub(crate) struct Schedule {
+    pub(crate) name: String,
+    pub(crate) place: Place,
+    pub(crate) about: Option<Literal>,
+    pub(crate) columns: Vec<Column>,
+    pub(crate) rows: Vec<Row>,
+}
+
+/// A requirement with the reason for it.
+#[derive(Clone, Debug)]
+pub(crate) struct Check {
+    pub(crate) name: String,
+    pub(crate) place: Place,
+    pub(crate) require: Option<Expr>,
+    pub(crate) tight: Option<Expr>,
+    pub(crate) why: Option<Literal>,
+}
+
+/// A thing that is printed, cut or bought.
+#[derive(Clone, Debug)]
+pub(crate) struct Part {
+    pub(crate) name: String,
+    pub(crate) place: Place,
+    pub(crate) made: Option<Literal>,
+    pub(crate) material: Option<Literal>,
+    pub(crate) note: Option<Literal>,
+    pub(crate) quantity: Option<Expr>,
+    pub(crate) cost: Option<Expr>,
+    pub(crate) mass: Option<Expr>,
+    pub(crate) cad: Option<Cad>,
+    pub(crate) uses: Vec<Literal>,
+}
+
+/// A part's model.
+#[derive(Clone, Debug)]
+pub(crate) struct Cad {
+    pub(crate) written: String,
+    /// From the root; absent when the path is not a safe one.
+    pub(crate) path: Option<String>,
+    pub(crate) place: Place,
+}

@@ -1,0 +1,73 @@
+//! A table: its sections, each read by a module of its own.
+
+use std::collections::HashMap;
+
+use super::Table;
+use super::dimension::read_dimension;
+use super::reader::Reader;
+use super::rest::{read_check, read_part, read_schedule};
+use crate::yaml::{Entry, Map};
+use crate::{Place, Slug};
+
+/// Reads one table. `folder` is the root-relative folder that it stands in.
+pub(crate) fn read_table(reader: &mut Reader<'_>, map: &Map, name: &str, folder: &str) -> Table {
+    let known = ["about", "dimensions", "schedules", "checks", "parts"];
+    let [about, dimensions, schedules, checks, parts] = reader.fields(map, "a table", known);
+    let mut table = Table {
+        name: name.to_owned(),
+        file: reader.file(),
+        about: reader.remark(about, map.flow),
+        dimensions: Vec::new(),
+        schedules: Vec::new(),
+        checks: Vec::new(),
+        parts: Vec::new(),
+    };
+    let mut names = Names::default();
+    let example = "dimensions: { width: 62 mm }";
+    for (entry, place) in named(reader, dimensions, "`dimensions`", example, &mut names) {
+        table.dimensions.push(read_dimension(reader, entry, place));
+    }
+    for (entry, place) in
+        named(reader, schedules, "`schedules`", "schedules: { servo: … }", &mut names)
+    {
+        table.schedules.extend(read_schedule(reader, entry, place));
+    }
+    for (entry, place) in named(reader, checks, "`checks`", "checks: { fits: … }", &mut names) {
+        table.checks.extend(read_check(reader, entry, place));
+    }
+    for (entry, place) in named(reader, parts, "`parts`", "parts: { jaw: … }", &mut names) {
+        table.parts.extend(read_part(reader, entry, place, folder));
+    }
+    table
+}
+
+/// The names of a table so far; its sections share one set.
+#[derive(Default)]
+struct Names(HashMap<String, Place>);
+
+/// The entries of a section whose names keep the rules and are new.
+fn named<'n>(
+    reader: &mut Reader<'_>,
+    section: Option<&'n Entry>,
+    what: &str,
+    example: &str,
+    names: &mut Names,
+) -> Vec<(&'n Entry, Place)> {
+    let Some(map) = section.and_then(|entry| reader.map(&entry.value, what, example)) else {
+        return Vec::new();
+    };
+    let mut found = Vec::with_capacity(map.entries.len());
+    for entry in &map.entries {
+        let Some(place) = reader.name(&entry.key) else { continue };
+        if let Some(first) = names.0.get(&entry.key.value) {
+            let message =
+                format!("`{}` is already the name of something in this table", entry.key.value);
+            let help = format!("line {} has it first; name one of them otherwise", first.line);
+            reader.fault(Slug::DuplicateName, entry.key.span.start, message, help);
+            continue;
+        }
+        names.0.insert(entry.key.value.clone(), place.clone());
+        found.push((entry, place));
+    }
+    found
+}

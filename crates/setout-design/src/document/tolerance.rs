@@ -1,0 +1,183 @@
+//! How true a dimension comes out.
+
+use std::fmt;
+
+use setout_quantity::{Kind, Units};
+
+/// A tolerance as written, and what is known of it without the dimension's value.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tolerance {
+    /// As written: `±0.2 mm`, `+0.1 -0.3 mm`, `H7`, `printed`.
+    pub text: String,
+    /// What it says.
+    pub zone: Zone,
+}
+
+/// What a tolerance says.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Zone {
+    /// The value lies between nominal + `lower` and nominal + `upper`, in base units of `kind`.
+    Between {
+        /// The lower deviation.
+        lower: f64,
+        /// The upper deviation.
+        upper: f64,
+        /// What the deviations measure.
+        kind: Kind,
+    },
+    /// A tolerance class of ISO 286, such as `H7`: an upper-case letter for a hole, a lower-case
+    /// one for a shaft.
+    Class(String),
+    /// The tolerance of a process of this name.
+    Process(String),
+}
+
+/// How errors spread within a tolerance.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Spread {
+    /// Normally, with the tolerance at three standard deviations.
+    #[default]
+    Normal,
+    /// Evenly over the whole tolerance.
+    Uniform,
+    /// In a triangle over the whole tolerance.
+    Triangular,
+}
+
+impl Spread {
+    /// The spread of a name.
+    pub fn of_name(name: &str) -> Option<Self> {
+        match name {
+            "normal" => Some(Self::Normal),
+            "uniform" => Some(Self::Uniform),
+            "triangular" => Some(Self::Triangular),
+            _ => None,
+        }
+    }
+
+    /// Its name.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Normal => "normal",
+            Self::Uniform => "uniform",
+            Self::Triangular => "triangular",
+        }
+    }
+}
+
+impl fmt::Display for Tolerance {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.text)
+    }
+}
+
+/// The forms in which a tolerance is written, for help.
+pub(crate) const FORMS: &str =
+    "write a process, `±0.2 mm`, `+0.1 -0.3 mm`, or a class of ISO 286 such as `H7`";
+
+/// Why a tolerance could not be read, and what would mend it.
+pub(crate) type Refusal = (crate::Slug, String, String);
+
+/// Reads a tolerance. The text of a process is any name; whether there is one is asked later.
+pub(crate) fn read(text: &str, units: &Units) -> Result<Tolerance, Refusal> {
+    let trimmed = text.trim();
+    let zone = zone(trimmed, units)?;
+    Ok(Tolerance { text: trimmed.to_owned(), zone })
+}
+
+fn bad(message: impl Into<String>) -> Refusal {
+    (crate::Slug::BadValue, message.into(), FORMS.into())
+}
+
+fn zone(text: &str, units: &Units) -> Result<Zone, Refusal> {
+    if let Some(half) = text.strip_prefix('±').or(text.strip_prefix("+/-")) {
+        let (number, unit) = deviation(half.trim_start(), units)?;
+        return between(-number.abs(), number.abs(), unit, number < 0.0);
+    }
+    if text.starts_with(['+', '-']) {
+        return unequal(text, units);
+    }
+    if is_class(text) {
+        return Ok(Zone::Class(text.to_owned()));
+    }
+    if super::name_fault(text).is_none() {
+        return Ok(Zone::Process(text.to_owned()));
+    }
+    if let Ok((0.0, unit)) = deviation(text, units) {
+        return between(0.0, 0.0, unit, false);
+    }
+    let help = match deviation(text, units) {
+        Ok(_) => format!("write `±{text}` if it goes both ways"),
+        Err(_) => FORMS.into(),
+    };
+    Err((crate::Slug::BadValue, format!("`{text}` is no tolerance"), help))
+}
+
+fn between(
+    lower: f64,
+    upper: f64,
+    unit: setout_quantity::Unit,
+    negative: bool,
+) -> Result<Zone, Refusal> {
+    if negative {
+        return Err(bad("± stands before a number without sign"));
+    }
+    if unit.is_reading() {
+        let help = "write the difference in K";
+        return Err((
+            crate::Slug::UnitMismatch,
+            "a tolerance is a difference, not a reading".into(),
+            help.into(),
+        ));
+    }
+    // -0 would be exported as such.
+    let lower = 0.0 + unit.to_base(lower);
+    Ok(Zone::Between { lower, upper: unit.to_base(upper), kind: unit.kind() })
+}
+
+/// `+0.1 -0.3 mm`, or with the unit behind both numbers.
+fn unequal(text: &str, units: &Units) -> Result<Zone, Refusal> {
+    let sign = text[1..].find(['+', '-']).map(|at| at + 1);
+    let Some(sign) = sign else {
+        return Err(bad(format!("`{text}` says how far in one direction only")));
+    };
+    let (first, second) = (text[..sign].trim(), text[sign..].trim());
+    let (b, unit) = deviation(second, units)?;
+    let a = match first.parse::<f64>() {
+        Ok(number) => number,
+        Err(_) => {
+            let (a, other) = deviation(first, units)?;
+            if other.symbol() != unit.symbol() {
+                return Err(bad("both deviations are written in one unit"));
+            }
+            a
+        }
+    };
+    between(a.min(b), a.max(b), unit, false)
+}
+
+fn deviation(text: &str, units: &Units) -> Result<(f64, setout_quantity::Unit), Refusal> {
+    let end = text
+        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '+' | '-')))
+        .unwrap_or(text.len());
+    let written = text[..end].trim();
+    let plain = written.trim_start_matches(['+', '-']);
+    let well_formed = plain.starts_with(|c: char| c.is_ascii_digit()) && !plain.ends_with('.');
+    let number = written.parse::<f64>().ok().filter(|_| well_formed);
+    let number = number.ok_or_else(|| bad(format!("`{text}` is no deviation")))?;
+    let symbol = text[end..].trim();
+    let unit = units.read(symbol).map_err(|_| {
+        let help = format!("write for example `±{plain} mm`");
+        (crate::Slug::UnknownUnit, format!("there is no unit `{symbol}`"), help)
+    })?;
+    Ok((number, unit))
+}
+
+/// Whether a text has the form of a tolerance class: one or two letters and a grade.
+pub(crate) fn is_class(text: &str) -> bool {
+    let letters = text.bytes().take_while(u8::is_ascii_alphabetic).count();
+    let digits = text.len() - letters;
+    (1..=2).contains(&letters)
+        && (1..=2).contains(&digits)
+        && text[letters..].bytes().all(|b| b.is_ascii_digit())
+}

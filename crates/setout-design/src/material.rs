@@ -1,0 +1,210 @@
+//! Texts read into tables: all that a design says, before any name is looked up.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use setout_quantity::Units;
+
+use crate::document::{Common, File, Reader, Table, name_fault, read_common, read_table};
+use crate::limits::MOST_TABLES;
+use crate::model::{CadFile, read_cad_files};
+use crate::paths::folder_of;
+use crate::yaml::{self, Node};
+use crate::{Fault, Place, Slug, Source, SourceError};
+
+/// What the texts of a design say.
+#[derive(Clone, Debug)]
+pub(crate) struct Material {
+    pub(crate) files: Arc<Vec<File>>,
+    /// The root-relative folder of design.yaml.
+    pub(crate) folder: String,
+    pub(crate) common: Common,
+    pub(crate) units: Arc<Units>,
+    pub(crate) tables: Vec<Table>,
+    pub(crate) cad: Arc<BTreeMap<String, CadFile>>,
+}
+
+const COMMON_FILE: &str = "design.yaml";
+
+/// Reads all texts of a source. Whatever cannot be read is a fault, and the rest is there.
+pub(crate) fn read_material(source: &dyn Source) -> (Material, Vec<Fault>) {
+    let mut faults = Vec::new();
+    let listed = source.list();
+    let paths = match listed {
+        Ok(paths) => paths,
+        Err(error) => {
+            faults.push(source_fault(COMMON_FILE, &error));
+            Vec::new()
+        }
+    };
+    let folder = paths
+        .iter()
+        .find(|path| path.rsplit('/').next() == Some(COMMON_FILE))
+        .map_or_else(|| "".to_owned(), |path| folder_of(path).to_owned());
+    let mut reading = Reading { source, folder: &folder, files: Vec::new(), faults };
+    let (common, units) = reading.common(&paths);
+    let tables = reading.tables(&paths, &units);
+    let Reading { files, mut faults, .. } = reading;
+    let cad = Arc::new(read_cad_files(source, &common, &tables, &mut faults));
+    let material =
+        Material { files: Arc::new(files), folder, common, units: Arc::new(units), tables, cad };
+    (material, faults)
+}
+
+struct Reading<'a> {
+    source: &'a dyn Source,
+    folder: &'a str,
+    files: Vec<File>,
+    faults: Vec<Fault>,
+}
+
+fn start_of(path: &str) -> Place {
+    Place { file: path.into(), line: 1, column: 1 }
+}
+
+fn source_fault(path: &str, error: &SourceError) -> Fault {
+    let (slug, help) = match error {
+        SourceError::NotFound { .. } => (
+            Slug::NotFound,
+            "a design is a folder with a design.yaml; `setout new` makes one".to_owned(),
+        ),
+        SourceError::Unsafe { .. } => {
+            (Slug::UnsafePath, "put the table itself there, not a link to it".to_owned())
+        }
+        SourceError::TooLarge { .. } => (Slug::TooLarge, "split the table".to_owned()),
+        SourceError::Repository { help, .. } => (Slug::Io, help.clone()),
+        SourceError::Io { .. } => (Slug::Io, "see that the file can be read".to_owned()),
+    };
+    Fault { place: start_of(path), slug, message: error.to_string(), help }
+}
+
+impl Reading<'_> {
+    fn fault(&mut self, path: &str, slug: Slug, message: String, help: &str) {
+        self.faults.push(Fault { place: start_of(path), slug, message, help: help.to_owned() });
+    }
+
+    /// The text and tree of a file.
+    fn file(&mut self, path: &str) -> Option<(File, Node)> {
+        let bytes = match self.source.read(path) {
+            Ok(bytes) => bytes,
+            Err(error) => {
+                self.faults.push(source_fault(path, &error));
+                return None;
+            }
+        };
+        let text = match yaml::utf8(&bytes) {
+            Ok(text) => text,
+            Err(problem) => {
+                self.problems(path, &String::from_utf8_lossy(&bytes), vec![problem]);
+                return None;
+            }
+        };
+        let file = File { path: path.into(), text: text.into() };
+        let (node, problems) = yaml::read(text);
+        self.problems(path, text, problems);
+        Some((file, node.unwrap_or(Node::Empty(0..0))))
+    }
+
+    fn problems(&mut self, path: &str, text: &str, problems: Vec<yaml::Problem>) {
+        let lines = yaml::Lines::new(text);
+        for problem in problems {
+            let (line, column) = lines.place(problem.span.start);
+            let place = Place { file: path.into(), line, column };
+            let slug = Slug::of_word(problem.slug.as_str()).unwrap_or(Slug::Yaml);
+            self.faults.push(Fault { place, slug, message: problem.message, help: problem.help });
+        }
+    }
+
+    fn common(&mut self, paths: &[String]) -> (Common, Units) {
+        let wanted = match self.folder {
+            "" => COMMON_FILE.to_owned(),
+            folder => format!("{folder}/{COMMON_FILE}"),
+        };
+        let standard = Units::standard();
+        if !paths.contains(&wanted) {
+            return (Common::default(), standard);
+        }
+        let Some((file, node)) = self.file(&wanted) else { return (Common::default(), standard) };
+        let mut reader = Reader::new(&file, 0, &standard);
+        let common = match &node {
+            Node::Map(map) => read_common(&mut reader, map, self.folder),
+            node => {
+                let message = "design.yaml says nothing that can be read";
+                reader.fault(
+                    Slug::BadValue,
+                    node.span().start,
+                    message,
+                    "begin it with `setout: 1`",
+                );
+                Common::default()
+            }
+        };
+        let faults = reader.faults;
+        self.faults.extend(faults);
+        self.files.push(file);
+        let units = crate::document::units_of(&common);
+        (common, units)
+    }
+
+    fn tables(&mut self, paths: &[String], units: &Units) -> Vec<Table> {
+        let mut tables = Vec::new();
+        for path in paths {
+            let Some(name) = self.table_name(path) else { continue };
+            if tables.len() == MOST_TABLES {
+                let message = format!("a design has at most {MOST_TABLES} tables");
+                self.fault(
+                    path,
+                    Slug::TooLarge,
+                    message,
+                    "put several subassemblies into one table",
+                );
+                break;
+            }
+            let Some((file, node)) = self.file(path) else { continue };
+            let index = self.files.len() as u32;
+            let mut reader = Reader::new(&file, index, units);
+            let empty = yaml::Map { span: 0..0, entries: Vec::new(), flow: false };
+            let map = match &node {
+                Node::Map(map) => map,
+                node => {
+                    reader.map(node, "a table", "dimensions: { width: 62 mm }");
+                    &empty
+                }
+            };
+            tables.push(read_table(&mut reader, map, &name, self.folder));
+            let faults = reader.faults;
+            self.faults.extend(faults);
+            self.files.push(file);
+        }
+        tables
+    }
+
+    /// The name of the table that a file holds; none if it is no table, with a fault if it was
+    /// probably meant as one.
+    fn table_name(&mut self, path: &str) -> Option<String> {
+        let file = path.rsplit('/').next().unwrap_or(path);
+        if file == COMMON_FILE || file.starts_with('.') {
+            return None;
+        }
+        let (stem, ending) = file.rsplit_once('.')?;
+        let lower = ending.to_ascii_lowercase();
+        if lower == "yml" || (lower == "yaml" && ending != "yaml") {
+            let message = format!("`{}` is not read as a table", file.escape_debug());
+            let help = format!("rename it to `{}.yaml`", stem.to_ascii_lowercase().escape_debug());
+            self.fault(path, Slug::BadName, message, &help);
+            return None;
+        }
+        if ending != "yaml" {
+            return None;
+        }
+        if let Some((reason, help)) = name_fault(stem) {
+            let message = format!("{reason}, and a table is named after its file");
+            self.fault(path, Slug::BadName, message, &help);
+            return None;
+        }
+        if stem == "design" {
+            return None;
+        }
+        Some(stem.to_owned())
+    }
+}

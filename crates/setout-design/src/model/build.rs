@@ -1,0 +1,480 @@
+//! Tables to a model: numbering, looking up, ordering. Writing the code is `compile.rs`'s.
+
+use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
+
+use setout_formula::{Texts, Type};
+use setout_quantity::{Kind, Unit};
+
+use super::compile::compile;
+use super::graph::Graph;
+use super::names::{exported, schedule_faults};
+use super::symbols::{PartSlots, ScheduleNames, Symbol, Symbols};
+use super::unused::unused;
+use super::{
+    Calculation, CheckNodes, LimitNodes, Model, Node, NodeOf, PartNodes, ScheduleNodes, Target,
+};
+use crate::document::{ColumnOf, Dimension, Expr, Zone};
+use crate::limits::MOST_VALUES;
+use crate::material::Material;
+use crate::{Fault, Place, Slug};
+
+/// Builds the model of a design. Everything that cannot be looked up or does not fit is a fault;
+/// the rest is there.
+pub(crate) fn build(material: &Material) -> Model {
+    let mut builder = Builder::new(material);
+    builder.number_values();
+    builder.number_requirements();
+    builder.look_up_names();
+    builder.find_uses();
+    builder.check_references();
+    let mut model = builder.finish();
+    report_cycles(&mut model);
+    compile(&mut model, material);
+    model.warnings.extend(unused(&model));
+    model
+}
+
+struct Builder<'a> {
+    material: &'a Material,
+    nodes: Vec<Node>,
+    symbols: Symbols,
+    schedules: Vec<ScheduleNodes>,
+    checks: Vec<CheckNodes>,
+    parts: Vec<PartNodes>,
+    limits: BTreeMap<u32, LimitNodes>,
+    columns: Vec<(String, Place, Vec<u32>)>,
+    slots: usize,
+    edges: Vec<(u32, u32)>,
+    faults: Vec<Fault>,
+}
+
+impl<'a> Builder<'a> {
+    fn new(material: &'a Material) -> Self {
+        let mut symbols = Symbols::default();
+        for (index, table) in material.tables.iter().enumerate() {
+            symbols.tables.insert(table.name.clone(), index as u32);
+            symbols.table_names.push(table.name.clone());
+            symbols.names.push(HashMap::new());
+        }
+        Self {
+            material,
+            nodes: Vec::new(),
+            symbols,
+            schedules: Vec::new(),
+            checks: Vec::new(),
+            parts: Vec::new(),
+            limits: BTreeMap::new(),
+            columns: Vec::new(),
+            slots: 0,
+            edges: Vec::new(),
+            faults: schedule_faults(&material.tables),
+        }
+    }
+
+    fn push(&mut self, of: NodeOf, name: String, place: Place) -> u32 {
+        let number = self.nodes.len() as u32;
+        self.nodes.push(Node {
+            of,
+            name: name.into(),
+            place,
+            targets: Box::default(),
+            kind: Type::Unknown,
+            unit: Unit::number(),
+            calculation: Calculation::None,
+        });
+        number
+    }
+
+    /// Dimensions, cells, and what parts cost and weigh.
+    fn number_values(&mut self) {
+        for (t, table) in self.material.tables.iter().enumerate() {
+            for (index, dimension) in table.dimensions.iter().enumerate() {
+                let of = NodeOf::Dimension { table: t as u32, index: index as u32 };
+                let name = format!("{}.{}", table.name, dimension.name);
+                let slot = self.push(of, name, dimension.place.clone());
+                self.symbols.names[t].insert(dimension.name.clone(), Symbol::Dimension(slot));
+            }
+        }
+        for t in 0..self.material.tables.len() {
+            self.number_schedules(t);
+        }
+        for t in 0..self.material.tables.len() {
+            self.number_parts(t);
+        }
+        let place = |builder: &Self| {
+            let file =
+                builder.material.files.first().map_or("design.yaml".into(), |f| f.path.clone());
+            Place { file, line: 1, column: 1 }
+        };
+        let at = place(self);
+        self.symbols.design_cost = self.push(NodeOf::DesignCost, "design.cost".into(), at.clone());
+        self.symbols.design_mass = self.push(NodeOf::DesignMass, "design.mass".into(), at.clone());
+        self.slots = self.nodes.len();
+        if self.slots > MOST_VALUES {
+            let message =
+                format!("this design has {} values; a design may have {MOST_VALUES}", self.slots);
+            let help = "split it into designs".into();
+            self.faults.push(Fault { place: at, slug: Slug::TooLarge, message, help });
+        }
+        self.number_totals();
+    }
+
+    fn number_schedules(&mut self, t: usize) {
+        let table = &self.material.tables[t];
+        for (index, schedule) in table.schedules.iter().enumerate() {
+            let number = self.schedules.len() as u32;
+            let full = format!("{}.{}", table.name, schedule.name);
+            self.symbols.names[t].insert(schedule.name.clone(), Symbol::Schedule(number));
+            let mut names = ScheduleNames {
+                columns: schedule.columns.iter().map(|column| column.name.clone()).collect(),
+                rows: HashMap::new(),
+                first: self.nodes.len() as u32,
+            };
+            let mut columns = vec![Vec::with_capacity(schedule.rows.len()); schedule.columns.len()];
+            for (r, row) in schedule.rows.iter().enumerate() {
+                names.rows.insert(row.name.clone(), r as u32);
+                for (c, (place, _)) in row.cells.iter().enumerate() {
+                    let of = NodeOf::Cell {
+                        table: t as u32,
+                        schedule: index as u32,
+                        row: r as u32,
+                        column: c as u32,
+                    };
+                    let name = format!("{full}.{}.{}", row.name, schedule.columns[c].name);
+                    let slot = self.push(of, name, place.clone());
+                    columns[c].push(slot);
+                }
+            }
+            for (column, slots) in schedule.columns.iter().zip(&columns) {
+                let name = format!("{full}.{}", column.name);
+                self.columns.push((name, column.place.clone(), slots.clone()));
+            }
+            self.symbols.schedules.push(names);
+            self.schedules.push(ScheduleNodes { name: full, columns });
+        }
+    }
+
+    fn number_parts(&mut self, t: usize) {
+        let table = &self.material.tables[t];
+        for (index, part) in table.parts.iter().enumerate() {
+            let number = self.parts.len() as u32;
+            self.symbols.names[t].insert(part.name.clone(), Symbol::Part(number));
+            let name = format!("{}.{}", table.name, part.name);
+            let (table, place) = (t as u32, || part.place.clone());
+            let part_index = index as u32;
+            let cost = part.cost.as_ref().map(|_| {
+                self.push(NodeOf::Cost { table, part: part_index }, format!("{name}.cost"), place())
+            });
+            let mass = part.mass.as_ref().map(|_| {
+                self.push(NodeOf::Mass { table, part: part_index }, format!("{name}.mass"), place())
+            });
+            let of = NodeOf::Quantity { table, part: part_index };
+            let quantity = self.push(of, format!("{name}.quantity"), place());
+            self.symbols.parts.push(PartSlots { cost, mass, quantity });
+            self.parts.push(PartNodes {
+                table,
+                index: part_index,
+                name,
+                cost,
+                mass,
+                quantity,
+                uses: Vec::new(),
+            });
+        }
+    }
+
+    /// What everything costs and weighs together.
+    fn number_totals(&mut self) {
+        let total =
+            |slot: fn(&PartNodes) -> Option<u32>, parts: &[PartNodes]| -> Box<[(u32, u32)]> {
+                parts.iter().filter_map(|part| Some((slot(part)?, part.quantity))).collect()
+            };
+        for (node, pairs) in [
+            (self.symbols.design_cost, total(|part| part.cost, &self.parts)),
+            (self.symbols.design_mass, total(|part| part.mass, &self.parts)),
+        ] {
+            let targets = pairs.iter().flat_map(|(a, b)| [Target::Slot(*a), Target::Slot(*b)]);
+            self.nodes[node as usize].targets = targets.collect();
+            self.nodes[node as usize].calculation = Calculation::Total(pairs);
+        }
+    }
+
+    /// Limits, travels and checks: they need values, and nothing can name them.
+    fn number_requirements(&mut self) {
+        for slot in 0..self.slots as u32 {
+            let NodeOf::Dimension { table, index } = self.nodes[slot as usize].of else { continue };
+            let dimension = &self.material.tables[table as usize].dimensions[index as usize];
+            self.number_limits(slot, dimension);
+        }
+        for (t, table) in self.material.tables.iter().enumerate() {
+            for (index, check) in table.checks.iter().enumerate() {
+                let number = self.checks.len() as u32;
+                let name = format!("{}.{}", table.name, check.name);
+                self.symbols.names[t].insert(check.name.clone(), Symbol::Check(number));
+                let node =
+                    self.push(NodeOf::Check { check: number }, name.clone(), check.place.clone());
+                let tight = check
+                    .tight
+                    .is_some()
+                    .then(|| self.push(NodeOf::Tight { check: number }, name, check.place.clone()));
+                self.checks.push(CheckNodes { table: t as u32, index: index as u32, node, tight });
+            }
+        }
+    }
+
+    fn number_limits(&mut self, slot: u32, dimension: &Dimension) {
+        if dimension.min.is_none() && dimension.max.is_none() && dimension.travel.is_none() {
+            return;
+        }
+        let name = self.nodes[slot as usize].name.to_string();
+        let mut node = |of: NodeOf, there: bool| {
+            there.then(|| self.push(of, name.clone(), dimension.place.clone()))
+        };
+        let min = node(NodeOf::Min { slot }, dimension.min.is_some());
+        let max = node(NodeOf::Max { slot }, dimension.max.is_some());
+        let from = node(NodeOf::TravelFrom { slot }, dimension.travel.is_some());
+        let to = node(NodeOf::TravelTo { slot }, dimension.travel.is_some());
+        let travel = from.zip(to).map(|(from, to)| [from, to]);
+        self.limits.insert(slot, LimitNodes { min, max, travel });
+    }
+
+    fn expr(&self, of: NodeOf) -> Option<(&'a Expr, u32)> {
+        let material = self.material;
+        let table = match of {
+            NodeOf::Dimension { table, .. }
+            | NodeOf::Cell { table, .. }
+            | NodeOf::Cost { table, .. }
+            | NodeOf::Mass { table, .. }
+            | NodeOf::Quantity { table, .. } => table,
+            NodeOf::Min { slot }
+            | NodeOf::Max { slot }
+            | NodeOf::TravelFrom { slot }
+            | NodeOf::TravelTo { slot } => match self.nodes[slot as usize].of {
+                NodeOf::Dimension { table, .. } => table,
+                _ => return None,
+            },
+            NodeOf::Check { check } | NodeOf::Tight { check } => self.checks[check as usize].table,
+            NodeOf::DesignCost | NodeOf::DesignMass => return None,
+        };
+        super::expr_of(material, &self.nodes, &self.checks, of).map(|expr| (expr, table))
+    }
+
+    fn look_up_names(&mut self) {
+        for node in 0..self.nodes.len() {
+            if let Calculation::Total(pairs) = &self.nodes[node].calculation {
+                let needed = pairs.iter().flat_map(|(a, b)| [*a, *b]);
+                self.edges.extend(needed.map(|needed| (needed, node as u32)));
+                continue;
+            }
+            let Some((expr, table)) = self.expr(self.nodes[node].of) else { continue };
+            let Some(formula) = &expr.formula else { continue };
+            let targets: Box<[Target]> = formula
+                .names()
+                .iter()
+                .map(|name| match self.symbols.look_up(Some(table), &name.name) {
+                    Ok(target) => target,
+                    Err(refusal) => {
+                        let at = expr.scalar.source_offset(name.at.range().start);
+                        let place = self.material.files[expr.file as usize].place(at);
+                        let (slug, message, help) = (refusal.slug, refusal.message, refusal.help);
+                        self.faults.push(Fault { place, slug, message, help });
+                        Target::Unknown
+                    }
+                })
+                .collect();
+            self.add_edges(node as u32, &targets);
+            self.nodes[node].targets = targets;
+        }
+    }
+
+    fn add_edges(&mut self, node: u32, targets: &[Target]) {
+        let mut needed: Vec<u32> = Vec::with_capacity(targets.len());
+        for target in targets {
+            match *target {
+                Target::Slot(slot) => needed.push(slot),
+                Target::Column { schedule, column } => {
+                    needed.extend(&self.schedules[schedule as usize].columns[column as usize]);
+                }
+                Target::Unknown => {}
+            }
+        }
+        needed.sort_unstable();
+        needed.dedup();
+        self.edges.extend(needed.into_iter().map(|needed| (needed, node)));
+    }
+
+    /// What parts use: what `uses:` names, and what their models do.
+    fn find_uses(&mut self) {
+        let (names, faults) =
+            exported(&self.nodes[..self.slots], std::mem::take(&mut self.columns));
+        self.faults.extend(faults);
+        for number in 0..self.parts.len() {
+            let (t, index) = (self.parts[number].table, self.parts[number].index);
+            let part = &self.material.tables[t as usize].parts[index as usize];
+            let mut uses = Vec::new();
+            for name in &part.uses {
+                match self.symbols.look_up(Some(t), name.text().trim()) {
+                    Ok(Target::Slot(slot)) => uses.push(slot),
+                    Ok(Target::Column { schedule, column }) => {
+                        uses.extend(&self.schedules[schedule as usize].columns[column as usize]);
+                    }
+                    Ok(Target::Unknown) => {}
+                    Err(refusal) => self.faults.push(Fault {
+                        place: name.place.clone(),
+                        slug: refusal.slug,
+                        message: refusal.message,
+                        help: refusal.help,
+                    }),
+                }
+            }
+            let cad = part.cad.as_ref().and_then(|cad| cad.path.as_ref());
+            if let Some(file) = cad.and_then(|path| self.material.cad.get(path)) {
+                let used = file.identifiers.iter().filter_map(|name| names.get(name));
+                uses.extend(used.flatten());
+            }
+            uses.sort_unstable();
+            uses.dedup();
+            self.parts[number].uses = uses;
+        }
+    }
+
+    /// Processes that are named must be there.
+    fn check_references(&mut self) {
+        let processes = &self.material.common.processes;
+        let known = |name: &str| processes.iter().any(|process| process.name == name);
+        let names = || processes.iter().map(|process| process.name.as_str());
+        let unknown = |name: &str, place: &Place, also: &str| {
+            let near = setout_quantity::nearest(name, names());
+            let help = match near {
+                Some(near) => format!("did you mean `{near}`?"),
+                None => format!("add it to `processes` in design.yaml, or write `{also}`"),
+            };
+            let message = format!("there is no process `{name}`");
+            Fault { place: place.clone(), slug: Slug::UnknownName, message, help }
+        };
+        for table in &self.material.tables {
+            for part in &table.parts {
+                let made = part.made.as_ref().filter(|made| made.text() != "bought");
+                if let Some(made) = made.filter(|made| !known(made.text())) {
+                    self.faults.push(unknown(made.text(), &made.place, "bought"));
+                }
+            }
+            for dimension in &table.dimensions {
+                let tolerance = dimension.tolerance.as_ref().map(|tolerance| &tolerance.zone);
+                if let Some(Zone::Process(name)) = tolerance
+                    && !known(name)
+                {
+                    self.faults.push(unknown(name, &dimension.place, "±0.2 mm"));
+                }
+            }
+        }
+    }
+
+    fn finish(self) -> Model {
+        let graph = Graph::new(self.nodes.len(), self.edges);
+        Model {
+            nodes: self.nodes,
+            slots: self.slots,
+            graph,
+            design_cost: self.symbols.design_cost,
+            design_mass: self.symbols.design_mass,
+            symbols: self.symbols,
+            schedules: self.schedules,
+            column_kinds: column_kinds(self.material),
+            checks: self.checks,
+            parts: self.parts,
+            limits: self.limits,
+            tolerances: BTreeMap::new(),
+            texts: Texts::default(),
+            faults: self.faults,
+            warnings: Vec::new(),
+        }
+    }
+}
+
+/// The kinds of all columns, schedule by schedule.
+fn column_kinds(material: &Material) -> Vec<Vec<Type>> {
+    let schedules = material.tables.iter().flat_map(|table| &table.schedules);
+    let kind = |of: &ColumnOf| match of {
+        ColumnOf::Quantity(unit) if unit.is_reading() => Type::Reading,
+        ColumnOf::Quantity(unit) => Type::Quantity(unit.kind()),
+        ColumnOf::Text => Type::Text,
+        ColumnOf::Faulty => Type::Unknown,
+    };
+    schedules.map(|s| s.columns.iter().map(|column| kind(&column.of)).collect()).collect()
+}
+
+/// Every circle is one fault, with a shortest way round it.
+fn report_cycles(model: &mut Model) {
+    let mut faults = Vec::new();
+    for cycle in model.graph.cycles() {
+        let round = model.graph.shortest_cycle(cycle);
+        // The graph runs from what is needed to what needs it; people read it the other way.
+        let mut way: Vec<u32> = round;
+        way[1..].reverse();
+        let names: Vec<Arc<str>> =
+            way.iter().map(|node| model.nodes[*node as usize].name.clone()).collect();
+        let mut shown: Vec<&str> = names.iter().map(|name| &**name).take(LONGEST_SHOWN).collect();
+        if names.len() > LONGEST_SHOWN {
+            shown.push("…");
+        }
+        shown.push(&names[0]);
+        let message =
+            format!("a circle of dimensions that need each other: {}", shown.join(" needs "));
+        let places: Vec<String> = way
+            .iter()
+            .take(LONGEST_SHOWN)
+            .map(|node| {
+                format!(
+                    "{} at {}",
+                    model.nodes[*node as usize].name, model.nodes[*node as usize].place
+                )
+            })
+            .collect();
+        let help = format!("give one of them a value of its own: {}", places.join(", "));
+        let place = model.nodes[way[0] as usize].place.clone();
+        faults.push(Fault { place, slug: Slug::Cycle, message, help });
+    }
+    model.faults.extend(faults);
+}
+
+/// How much of a long circle is written out.
+const LONGEST_SHOWN: usize = 12;
+
+/// The kind that a node has before its formula is looked at: what was declared.
+pub(super) fn declared(material: &Material, of: NodeOf) -> Option<(Type, Unit)> {
+    let quantity = |unit: &Unit| {
+        let kind = if unit.is_reading() { Type::Reading } else { Type::Quantity(unit.kind()) };
+        Some((kind, unit.clone()))
+    };
+    match of {
+        NodeOf::Dimension { table, index } => {
+            let dimension = &material.tables[table as usize].dimensions[index as usize];
+            if matches!(dimension.value, crate::document::Value::Text(_)) {
+                return Some((Type::Text, Unit::number()));
+            }
+            dimension.unit.as_ref().and_then(quantity)
+        }
+        NodeOf::Cell { table, schedule, column, .. } => {
+            let schedule = &material.tables[table as usize].schedules[schedule as usize];
+            match &schedule.columns[column as usize].of {
+                ColumnOf::Quantity(unit) => quantity(unit),
+                ColumnOf::Text => Some((Type::Text, Unit::number())),
+                ColumnOf::Faulty => None,
+            }
+        }
+        NodeOf::Cost { .. } | NodeOf::DesignCost => {
+            let unit = material.units.customary(Kind::MONEY);
+            Some((Type::Quantity(Kind::MONEY), unit))
+        }
+        NodeOf::Mass { .. } | NodeOf::DesignMass => {
+            Some((Type::Quantity(Kind::MASS), material.units.customary(Kind::MASS)))
+        }
+        NodeOf::Quantity { .. } => {
+            let count = material.units.read("count").unwrap_or_else(|_| Unit::number());
+            Some((Type::NUMBER, count))
+        }
+        _ => None,
+    }
+}

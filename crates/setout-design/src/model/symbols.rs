@@ -1,0 +1,249 @@
+//! What names stand for, and where each is looked for.
+
+use std::collections::HashMap;
+
+use setout_quantity::nearest;
+
+use super::Target;
+use crate::Slug;
+
+/// A thing that has a name in a table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Symbol {
+    Dimension(u32),
+    /// An index of the model's schedules.
+    Schedule(u32),
+    /// An index of the model's checks.
+    Check(u32),
+    /// An index of the model's parts.
+    Part(u32),
+}
+
+/// Names of a schedule.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct ScheduleNames {
+    pub(crate) columns: Vec<String>,
+    pub(crate) rows: HashMap<String, u32>,
+    /// The slot of the first cell; the others follow row by row.
+    pub(crate) first: u32,
+}
+
+/// What can be said of a part in a formula.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct PartSlots {
+    pub(crate) cost: Option<u32>,
+    pub(crate) mass: Option<u32>,
+    pub(crate) quantity: u32,
+}
+
+/// All names of a design.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Symbols {
+    pub(crate) tables: HashMap<String, u32>,
+    pub(crate) table_names: Vec<String>,
+    pub(crate) names: Vec<HashMap<String, Symbol>>,
+    pub(crate) schedules: Vec<ScheduleNames>,
+    pub(crate) parts: Vec<PartSlots>,
+    pub(crate) design_cost: u32,
+    pub(crate) design_mass: u32,
+}
+
+/// Why a name stands for nothing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Refusal {
+    pub(crate) slug: Slug,
+    pub(crate) message: String,
+    pub(crate) help: String,
+}
+
+impl Symbols {
+    /// What a name in a formula of a table stands for. Without a table only full names count.
+    pub(crate) fn look_up(&self, table: Option<u32>, name: &str) -> Result<Target, Refusal> {
+        let parts: Vec<&str> = name.split('.').collect();
+        let mut found = Vec::new();
+        if let Some(table) = table {
+            found.extend(self.inside(table, &parts));
+        }
+        if let [first, rest @ ..] = &parts[..]
+            && !rest.is_empty()
+        {
+            if *first == "design" {
+                found.extend(self.of_design(rest));
+            }
+            if let Some(other) = self.tables.get(*first) {
+                found.extend(self.inside(*other, rest));
+            }
+        }
+        found.dedup();
+        match found[..] {
+            [target] => Ok(target),
+            [] => Err(self.unknown(table, name, &parts)),
+            _ => Err(self.ambiguous(table, name)),
+        }
+    }
+
+    fn of_design(&self, rest: &[&str]) -> Option<Target> {
+        match rest {
+            ["cost"] => Some(Target::Slot(self.design_cost)),
+            ["mass"] => Some(Target::Slot(self.design_mass)),
+            _ => None,
+        }
+    }
+
+    /// What a path stands for within one table.
+    fn inside(&self, table: u32, parts: &[&str]) -> Option<Target> {
+        let symbol = *self.names[table as usize].get(parts[0])?;
+        match (symbol, &parts[1..]) {
+            (Symbol::Dimension(slot), []) => Some(Target::Slot(slot)),
+            (Symbol::Part(part), [field]) => {
+                let part = self.parts[part as usize];
+                let slot = match *field {
+                    "cost" => part.cost,
+                    "mass" => part.mass,
+                    "quantity" => Some(part.quantity),
+                    _ => None,
+                };
+                slot.map(Target::Slot)
+            }
+            (Symbol::Schedule(schedule), [column]) => {
+                let names = &self.schedules[schedule as usize];
+                let column = names.columns.iter().position(|name| name == column)? as u32;
+                Some(Target::Column { schedule, column })
+            }
+            (Symbol::Schedule(schedule), [row, column]) => {
+                let names = &self.schedules[schedule as usize];
+                let column = names.columns.iter().position(|name| name == column)?;
+                let row = *names.rows.get(*row)? as usize;
+                Some(Target::Slot(names.first + (row * names.columns.len() + column) as u32))
+            }
+            _ => None,
+        }
+    }
+
+    fn ambiguous(&self, table: Option<u32>, name: &str) -> Refusal {
+        let own = table.map_or("", |table| self.table_names[table as usize].as_str());
+        let first = name.split('.').next().unwrap_or(name);
+        Refusal {
+            slug: Slug::AmbiguousName,
+            message: format!(
+                "`{name}` could be of the table `{first}` or of `{first}` in this table"
+            ),
+            help: format!("for the latter write `{own}.{name}`; else rename one of the two"),
+        }
+    }
+
+    fn unknown(&self, table: Option<u32>, name: &str, parts: &[&str]) -> Refusal {
+        let message = format!("there is no `{name}`");
+        let help = self.why_not(table, parts).unwrap_or_else(|| self.nearest_name(table, name));
+        Refusal { slug: Slug::UnknownName, message, help }
+    }
+
+    /// A name that stands for something, but not for a value.
+    fn why_not(&self, table: Option<u32>, parts: &[&str]) -> Option<String> {
+        let name = parts.join(".");
+        let own = table.filter(|table| self.names[*table as usize].contains_key(parts[0]));
+        let (table, rest) = match own {
+            Some(table) => (table, parts),
+            None => (*self.tables.get(parts[0])?, &parts[1..]),
+        };
+        let Some(first) = rest.first() else {
+            return Some(format!("`{name}` is a table; write `{name}.` and the dimension"));
+        };
+        match *self.names[table as usize].get(*first)? {
+            Symbol::Check(_) => Some(format!("`{first}` is a check, and a check is no value")),
+            Symbol::Part(part) => {
+                let part = self.parts[part as usize];
+                if matches!(rest, [_, "cost"]) && part.cost.is_none() {
+                    return Some(format!("the part `{first}` has no cost; give it one"));
+                }
+                if matches!(rest, [_, "mass"]) && part.mass.is_none() {
+                    return Some(format!("the part `{first}` has no mass; give it one"));
+                }
+                Some(format!("`{first}` is a part; formulas read its .cost, .mass and .quantity"))
+            }
+            Symbol::Schedule(schedule) => Some(self.in_schedule(schedule, first, rest)),
+            Symbol::Dimension(_) => {
+                Some(format!("`{first}` is a dimension and has nothing inside"))
+            }
+        }
+    }
+
+    fn in_schedule(&self, schedule: u32, name: &str, rest: &[&str]) -> String {
+        let names = &self.schedules[schedule as usize];
+        let columns = || names.columns.iter().map(String::as_str);
+        let near = match rest {
+            [_, row, column] if names.rows.contains_key(*row) => nearest(column, columns()),
+            [_, row, _] => {
+                let mut rows: Vec<&str> = names.rows.keys().map(String::as_str).collect();
+                rows.sort_unstable();
+                nearest(row, rows)
+            }
+            [_, column] => nearest(column, columns()),
+            _ => None,
+        };
+        match near {
+            Some(near) => format!("in the schedule `{name}`, did you mean `{near}`?"),
+            None => format!(
+                "a cell is `{name}.row.column`, a column `{name}.column`; the columns are {}",
+                names.columns.join(", ")
+            ),
+        }
+    }
+
+    fn nearest_name(&self, table: Option<u32>, name: &str) -> String {
+        let (of, local) = match name.split_once('.') {
+            Some((first, rest)) => match self.tables.get(first) {
+                Some(other) => (Some(*other), rest),
+                None => {
+                    let tables = self.table_names.iter().map(String::as_str).chain(["design"]);
+                    return match nearest(first, tables) {
+                        Some(near) => format!("did you mean `{near}.{rest}`?"),
+                        None => format!("there is no table or schedule `{first}`"),
+                    };
+                }
+            },
+            None => (table, name),
+        };
+        let prefix = name.strip_suffix(local).unwrap_or("");
+        // Another table's dimension of just this name is a better guess than a similar one.
+        if prefix.is_empty() {
+            if let Some(elsewhere) = self.elsewhere(local) {
+                return format!("did you mean `{elsewhere}`?");
+            }
+        }
+        let mut known: Vec<&str> = of
+            .map(|table| self.names[table as usize].iter())
+            .into_iter()
+            .flatten()
+            .filter(|(_, symbol)| matches!(symbol, Symbol::Dimension(_)))
+            .map(|(name, _)| name.as_str())
+            .collect();
+        known.sort_unstable();
+        match nearest(local, known) {
+            Some(near) => format!("did you mean `{prefix}{near}`?"),
+            None if local.starts_with(|c: char| c.is_ascii_uppercase()) => {
+                format!("for a text, write `text: {local}`, or \"{local}\" inside a formula")
+            }
+            None => match of {
+                Some(table) => {
+                    format!(
+                        "the table `{}` has no such dimension",
+                        self.table_names[table as usize]
+                    )
+                }
+                None => "write a dimension as `table.name`".into(),
+            },
+        }
+    }
+
+    /// The first table, by name, that has a dimension of this name.
+    pub(crate) fn elsewhere(&self, local: &str) -> Option<String> {
+        let mut tables: Vec<_> = self.table_names.iter().enumerate().collect();
+        tables.sort_unstable_by_key(|(_, name)| name.as_str());
+        let has = |index: usize| matches!(self.names[index].get(local), Some(Symbol::Dimension(_)));
+        tables
+            .into_iter()
+            .find(|(index, _)| has(*index))
+            .map(|(_, table)| format!("{table}.{local}"))
+    }
+}

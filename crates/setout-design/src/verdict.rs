@@ -1,0 +1,336 @@
+//! Verdicts on checks and limits.
+
+use std::fmt;
+
+use setout_formula::Machine;
+use setout_quantity::Unit;
+
+use crate::material::Material;
+use crate::model::{Calculation, CheckNodes, Model, Target};
+use crate::{Amount, Fault, Place, Slug};
+
+/// Whether a requirement is met, from best to worst.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Verdict {
+    /// It is.
+    Holds,
+    /// It is, with less margin than was asked for.
+    Tight,
+    /// It could not be computed.
+    Unknown,
+    /// It is not.
+    Fails,
+}
+
+impl Verdict {
+    /// The word for it.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::Holds => "holds",
+            Self::Tight => "tight",
+            Self::Unknown => "unknown",
+            Self::Fails => "fails",
+        }
+    }
+}
+
+impl fmt::Display for Verdict {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(self.as_str())
+    }
+}
+
+/// How a verdict was reached.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum How {
+    /// For every value in the span.
+    Proved,
+    /// For the one value that there is.
+    Computed,
+    /// For some values; others may differ.
+    Sampled,
+}
+
+impl How {
+    /// The word for it.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::Proved => "proved",
+            Self::Computed => "computed",
+            Self::Sampled => "sampled",
+        }
+    }
+}
+
+/// A verdict in one state: at rest, over travel, or at the worst of travel and tolerances.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct State {
+    /// The verdict.
+    pub verdict: Verdict,
+    /// How far it is from failing, in the check's unit.
+    pub margin: Option<f64>,
+    /// How this is known.
+    pub how: How,
+}
+
+/// What became of a check.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CheckResult {
+    /// The full name.
+    pub name: String,
+    /// Where it stands.
+    pub place: Place,
+    /// The requirement as written.
+    pub requirement: String,
+    /// The requirement with its numbers filled in.
+    pub filled_in: String,
+    /// The reason for it.
+    pub why: Option<String>,
+    /// The worst verdict of the states that were assessed.
+    pub verdict: Verdict,
+    /// The margin of that state, in `unit`.
+    pub margin: Option<f64>,
+    /// The unit of the margins.
+    pub unit: Unit,
+    /// Less margin than this is tight; in `unit`.
+    pub tight: Option<f64>,
+    /// With every axis at rest and every dimension at its nominal value.
+    pub rest: State,
+    /// Over the whole travel of every axis; absent where that was not assessed.
+    pub travel: Option<State>,
+    /// At the worst of travel and tolerances; absent where that was not assessed.
+    pub worst: Option<State>,
+}
+
+/// What became of the limits of a dimension, or of the travel that a derived one is permitted.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LimitResult {
+    /// The dimension's full name.
+    pub name: String,
+    /// Where it stands.
+    pub place: Place,
+    /// Whether this is the permitted travel rather than `min` and `max`.
+    pub of_travel: bool,
+    /// Whether the nominal value lies within.
+    pub verdict: Verdict,
+    /// The nominal value, in the dimension's unit.
+    pub value: Option<Amount>,
+    /// The lower limit, in the same unit.
+    pub min: Option<f64>,
+    /// The upper limit, in the same unit.
+    pub max: Option<f64>,
+    /// The distance to the nearer limit, negative outside, in the same unit.
+    pub margin: Option<f64>,
+    /// The unit.
+    pub unit: Unit,
+}
+
+/// A margin of no more than this, in the shown unit, is none.
+const ZERO: f64 = 1e-9;
+
+fn zero(unit: &Unit) -> f64 {
+    unit.difference_to_base(ZERO)
+}
+
+/// Which nodes depend on an axis of travel, and which on a tolerance.
+pub(crate) struct Varies {
+    pub(crate) with_travel: Vec<bool>,
+    pub(crate) with_tolerance: Vec<bool>,
+}
+
+impl Varies {
+    pub(crate) fn of(model: &Model) -> Self {
+        let mut varies = Self {
+            with_travel: vec![false; model.nodes.len()],
+            with_tolerance: vec![false; model.nodes.len()],
+        };
+        let axes = model
+            .limits
+            .iter()
+            .filter(|(slot, limits)| limits.travel.is_some() && model.is_chosen(**slot));
+        let axes: Vec<u32> = axes.map(|(slot, _)| *slot).collect();
+        let exact = |zone: &crate::Zone| {
+            matches!(zone, crate::Zone::Between { lower: 0.0, upper: 0.0, .. })
+        };
+        let made = model.tolerances.iter().filter(|(_, tolerance)| !exact(&tolerance.zone));
+        let made: Vec<u32> = made.map(|(slot, _)| *slot).collect();
+        for node in model.graph.reach(axes.iter().copied()).into_iter().chain(axes) {
+            varies.with_travel[node as usize] = true;
+        }
+        for node in model.graph.reach(made.iter().copied()).into_iter().chain(made) {
+            varies.with_tolerance[node as usize] = true;
+        }
+        varies
+    }
+}
+
+/// Assesses all checks at rest. Faults are those of requirements without a value.
+pub(crate) fn assess_checks(
+    model: &Model,
+    material: &Material,
+    values: &[f64],
+) -> (Vec<CheckResult>, Vec<Fault>) {
+    let varies = Varies::of(model);
+    let mut machine = Machine::default();
+    let mut faults = Vec::new();
+    let results = model.checks.iter().map(|check| {
+        let rest = at_rest(model, material, values, *check, &mut machine, &mut faults);
+        result(model, material, values, *check, rest, &varies)
+    });
+    let results = results.collect();
+    (results, faults)
+}
+
+fn at_rest(
+    model: &Model,
+    material: &Material,
+    values: &[f64],
+    check: CheckNodes,
+    machine: &mut Machine,
+    faults: &mut Vec<Fault>,
+) -> State {
+    let node = &model.nodes[check.node as usize];
+    let unknown = State { verdict: Verdict::Unknown, margin: None, how: How::Computed };
+    let Calculation::Requirement(requirement) = &node.calculation else { return unknown };
+    if node.targets.contains(&Target::Unknown) {
+        return unknown;
+    }
+    let outcome = match requirement.outcome(machine, values, zero(&node.unit)) {
+        Ok(outcome) => outcome,
+        Err(stop) if stop.is_not_computed() => return unknown,
+        Err(stop) => {
+            faults.extend(stopped(model, material, check.node, &stop));
+            return unknown;
+        }
+    };
+    let margin = outcome.margin.map(|margin| node.unit.difference_from_base(margin));
+    let asked = check.tight.map(|tight| values[tight as usize]);
+    let verdict = match (outcome.holds, outcome.margin, asked) {
+        (false, ..) => Verdict::Fails,
+        (true, _, Some(asked)) if asked.is_nan() => Verdict::Unknown,
+        (true, Some(margin), Some(asked)) if margin < asked - zero(&node.unit) => Verdict::Tight,
+        _ => Verdict::Holds,
+    };
+    State { verdict, margin, how: How::Computed }
+}
+
+fn stopped(
+    model: &Model,
+    material: &Material,
+    node: u32,
+    stop: &setout_formula::Stop,
+) -> Option<Fault> {
+    let expr = model.expr(material, node)?;
+    let formula = expr.formula.as_ref()?;
+    let meanings = model.meanings(&model.nodes[node as usize].targets);
+    let fault = formula.explain(stop, &meanings, &material.units);
+    let at = expr.scalar.source_offset(fault.at.range().start);
+    let place = material.files[expr.file as usize].place(at);
+    let help = fault.help().to_owned();
+    Some(Fault { place, slug: Slug::Domain, message: fault.message(), help })
+}
+
+fn result(
+    model: &Model,
+    material: &Material,
+    values: &[f64],
+    check: CheckNodes,
+    rest: State,
+    varies: &Varies,
+) -> CheckResult {
+    let node = &model.nodes[check.node as usize];
+    let written = &material.tables[check.table as usize].checks[check.index as usize];
+    let moves = varies.with_travel[check.node as usize];
+    let made = varies.with_tolerance[check.node as usize];
+    // A state in which nothing varies repeats the one before; the others await their proofs.
+    let travel = (!moves).then_some(rest);
+    let worst = travel.filter(|_| !made);
+    let worst_state = [Some(rest), travel, worst].into_iter().flatten().max_by_key(|s| s.verdict);
+    let shown = worst_state.unwrap_or(rest);
+    let tight = check.tight.map(|tight| values[tight as usize]).filter(|tight| !tight.is_nan());
+    CheckResult {
+        name: node.name.to_string(),
+        place: node.place.clone(),
+        requirement: written.require.as_ref().map_or("", |expr| expr.text()).to_owned(),
+        filled_in: filled_in(model, material, values, check.node),
+        why: written.why.as_ref().map(|why| why.text().to_owned()),
+        verdict: shown.verdict,
+        margin: shown.margin,
+        unit: node.unit.clone(),
+        tight: tight.map(|tight| node.unit.difference_from_base(tight)),
+        rest,
+        travel,
+        worst,
+    }
+}
+
+/// A node's formula with its numbers filled in.
+pub(crate) fn filled_in(model: &Model, material: &Material, values: &[f64], node: u32) -> String {
+    let Some(expr) = model.expr(material, node) else { return String::new() };
+    let Some(formula) = &expr.formula else { return String::new() };
+    let targets = &model.nodes[node as usize].targets;
+    let text = formula.filled_in(|index| {
+        let Some(Target::Slot(slot)) = targets.get(index) else { return None };
+        let of = &model.nodes[*slot as usize];
+        let amount = Amount::of(values[*slot as usize], of.kind, &of.unit, &model.texts)?;
+        Some(match amount {
+            Amount::Text(text) => format!("\"{text}\""),
+            Amount::Number { number, .. } if number < 0.0 => format!("({amount})"),
+            amount => amount.to_string(),
+        })
+    });
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Assesses the limits of all dimensions at rest.
+pub(crate) fn assess_limits(model: &Model, values: &[f64]) -> Vec<LimitResult> {
+    let mut results = Vec::new();
+    for (slot, limits) in &model.limits {
+        if limits.min.is_some() || limits.max.is_some() {
+            results.push(limit(model, values, *slot, limits.min, limits.max, false));
+        }
+        // The travel of a free axis is where it goes, not where it may go.
+        if let Some([from, to]) = limits.travel.filter(|_| !model.is_chosen(*slot)) {
+            results.push(limit(model, values, *slot, Some(from), Some(to), true));
+        }
+    }
+    results
+}
+
+fn limit(
+    model: &Model,
+    values: &[f64],
+    slot: u32,
+    min: Option<u32>,
+    max: Option<u32>,
+    of_travel: bool,
+) -> LimitResult {
+    let node = &model.nodes[slot as usize];
+    let value = values[slot as usize];
+    let end = |node: Option<u32>| node.map(|node| values[node as usize]);
+    let rooms = [end(min).map(|min| value - min), end(max).map(|max| max - value)];
+    let unknown = rooms.iter().flatten().any(|room| room.is_nan());
+    let room =
+        rooms.into_iter().flatten().filter(|room| !room.is_nan()).fold(f64::INFINITY, f64::min);
+    let room = if room.abs() <= zero(&node.unit) { 0.0 } else { room };
+    let verdict = match () {
+        // Being outside of one limit is enough, whatever the other is.
+        () if room < 0.0 => Verdict::Fails,
+        () if unknown => Verdict::Unknown,
+        () => Verdict::Holds,
+    };
+    let in_unit =
+        |end: Option<f64>| end.filter(|end| !end.is_nan()).map(|end| node.unit.from_base(end));
+    let known = |room: f64| room.is_finite().then(|| node.unit.difference_from_base(room));
+    LimitResult {
+        name: node.name.to_string(),
+        place: node.place.clone(),
+        of_travel,
+        verdict,
+        value: Amount::of(value, node.kind, &node.unit, &model.texts),
+        min: in_unit(end(min)),
+        max: in_unit(end(max)),
+        margin: known(room),
+        unit: node.unit.clone(),
+    }
+}

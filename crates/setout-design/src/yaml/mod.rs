@@ -1,0 +1,44 @@
+//! Hand-written tables as a tree of texts, each with its place.
+//!
+//! YAML readers that give values decide too much: `no` becomes false, `010` ten, and of two
+//! entries with one name the last wins. Here a scalar stays the text that was written, and what a
+//! table has no use for (tags, anchors, merge keys, tabs, several documents) is a fault with a
+//! place and a mend.
+//!
+//! [`read`] gives the tree and all faults, [`splice`] writes one scalar back and leaves every
+//! other byte alone, [`Lines`] turns a byte into the line and column an editor shows.
+
+mod blame;
+mod build;
+mod decode;
+mod explain;
+mod gap;
+mod lines;
+mod node;
+mod prepare;
+mod problem;
+mod quote;
+mod read;
+mod same;
+mod scalar;
+mod scalars;
+mod splice;
+mod torn;
+mod words;
+
+pub use lines::Lines;
+pub use node::{Entry, List, Map, Node};
+pub use prepare::utf8;
+pub use problem::{Problem, Slug};
+pub use read::{DEEPEST, read};
+pub use same::same_except;
+pub use scalar::{Scalar, Style};
+pub use splice::{Edit, SpliceError, splice, splice_all};
+
+/// Bytes of the source text.
+pub type Span = std::ops::Range<usize>;
+
+#[cfg(test)]
+mod properties;
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,96 @@
+//! What the parser is given to read.
+//!
+//! The parser takes a tab in some places and stops at it in others, and it stops at the first
+//! control character. It is therefore given blanks in their place, byte for byte, so that every
+//! place stays the same and one run finds everything else. The tabs themselves are judged where
+//! they stand in the true text: between tokens they are faults, within quotes they are not.
+
+use std::borrow::Cow;
+
+use super::{Problem, Span};
+
+/// How many control characters of one text are named.
+const MOST_NAMED: usize = 10;
+
+/// Bytes as text.
+///
+/// # Errors
+/// The place of the first byte that is no UTF-8.
+pub fn utf8(bytes: &[u8]) -> Result<&str, Problem> {
+    std::str::from_utf8(bytes).map_err(|error| {
+        let start = error.valid_up_to();
+        let wide = bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]);
+        let encoding = if wide { "; it looks like UTF-16" } else { "" };
+        let message = format!("the file is not UTF-8 text{encoding}");
+        Problem::yaml(start..start + 1, message, "save the file as UTF-8 in the editor")
+    })
+}
+
+/// The text with blanks for tabs and control characters, and the faults of the latter.
+pub(super) fn prepare(text: &str) -> (Cow<'_, str>, Vec<Problem>) {
+    let mut spans: Vec<Span> = Vec::new();
+    let mut problems = Vec::new();
+    for (i, c) in text.char_indices().filter(|(i, c)| !is_readable(*i, *c)) {
+        let span = i..i + c.len_utf8();
+        if c != '\t' {
+            problems.push(unreadable(span.clone(), c));
+        }
+        spans.push(span);
+    }
+    let more = problems.len().saturating_sub(MOST_NAMED);
+    problems.truncate(MOST_NAMED);
+    if let Some(last) = problems.last_mut().filter(|_| more > 0) {
+        last.message += &format!(", and {more} more behind it");
+    }
+    (blanked(text, &spans), problems)
+}
+
+fn is_readable(at: usize, c: char) -> bool {
+    match c {
+        '\n' | '\r' => true,
+        '\u{feff}' => at == 0,
+        '\u{fffe}' | '\u{ffff}' => false,
+        _ => !c.is_control(),
+    }
+}
+
+fn unreadable(span: Span, c: char) -> Problem {
+    let (message, help) = match c {
+        '\u{feff}' => (
+            "a byte-order mark stands inside the text".to_owned(),
+            "delete it; it may only be the very first character of a file",
+        ),
+        '\0' => (
+            "there is a NUL character here, which no text has".to_owned(),
+            "delete it; if there are many, save the file as UTF-8 in the editor",
+        ),
+        _ => (
+            format!("there is an invisible control character here (U+{:04X})", u32::from(c)),
+            "delete it",
+        ),
+    };
+    Problem::yaml(span, message, help)
+}
+
+/// The text with blanks in some places, as many as there were bytes.
+pub(super) fn blanked<'t>(text: &'t str, spans: &[Span]) -> Cow<'t, str> {
+    if spans.is_empty() {
+        return Cow::Borrowed(text);
+    }
+    let mut result = String::with_capacity(text.len());
+    let mut done = 0;
+    for span in spans {
+        result.push_str(&text[done..span.start]);
+        let breaks = |c: char| matches!(c, '\n' | '\r');
+        for c in text[span.clone()].chars() {
+            if breaks(c) {
+                result.push(c);
+            } else {
+                result.extend(std::iter::repeat_n(' ', c.len_utf8()));
+            }
+        }
+        done = span.end;
+    }
+    result.push_str(&text[done..]);
+    Cow::Owned(result)
+}

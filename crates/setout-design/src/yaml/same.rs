@@ -1,0 +1,82 @@
+//! Whether two trees are the same but for some scalars, and names that stand twice.
+
+use super::{Entry, Node, Problem, Scalar, Slug, quote};
+
+/// Whether two trees have the same shape and texts, but for the scalars of `before` that begin at
+/// these bytes, in order of the bytes: they must exist, and have these values in `after`.
+#[must_use]
+pub fn same_except(before: Option<&Node>, after: Option<&Node>, new: &[(usize, &str)]) -> bool {
+    let (before, after) = match (before, after) {
+        (Some(before), Some(after)) => (before, after),
+        (None, None) => return new.is_empty(),
+        _ => return false,
+    };
+    let mut met = 0;
+    let mut scalars = |before: &Scalar, after: &Scalar| {
+        let Ok(i) = new.binary_search_by_key(&before.span.start, |(start, _)| *start) else {
+            return before.value == after.value && before.style == after.style;
+        };
+        met += 1;
+        new.get(i).is_some_and(|(_, value)| *value == after.value)
+    };
+    let mut pairs = vec![(before, after)];
+    while let Some(pair) = pairs.pop() {
+        let same = match pair {
+            (Node::Scalar(before), Node::Scalar(after)) => scalars(before, after),
+            (Node::Empty(before), Node::Empty(after)) => before.is_empty() == after.is_empty(),
+            (Node::List(before), Node::List(after)) => {
+                pairs.extend(before.items.iter().zip(&after.items));
+                before.items.len() == after.items.len() && before.flow == after.flow
+            }
+            (Node::Map(before), Node::Map(after)) => {
+                let entries = || before.entries.iter().zip(&after.entries);
+                pairs.extend(entries().map(|(before, after)| (&before.value, &after.value)));
+                before.entries.len() == after.entries.len()
+                    && before.flow == after.flow
+                    && entries().all(|(before, after)| scalars(&before.key, &after.key))
+            }
+            _ => false,
+        };
+        if !same {
+            return false;
+        }
+    }
+    met == new.len()
+}
+
+/// Takes out the entries whose name stood before, and names them.
+pub(super) fn take_doubles(
+    entries: &mut Vec<Entry>,
+    mut line_of: impl FnMut(usize) -> usize,
+) -> Vec<Problem> {
+    let mut order: Vec<usize> = (0..entries.len()).collect();
+    order.sort_by(|a, b| (&entries[*a].key.value, a).cmp(&(&entries[*b].key.value, b)));
+    let mut doubles = Vec::new();
+    let groups = order.chunk_by(|a, b| entries[*a].key.value == entries[*b].key.value);
+    for group in groups.filter(|group| group.len() > 1) {
+        if let [first, others @ ..] = group {
+            doubles.extend(others.iter().map(|other| (*other, *first)));
+        }
+    }
+    if doubles.is_empty() {
+        return Vec::new();
+    }
+    let mut problem = |(other, first): &(usize, usize)| {
+        let key = &entries[*other].key;
+        let line = line_of(entries[*first].key.span.start);
+        Problem {
+            slug: Slug::DuplicateName,
+            span: key.span.clone(),
+            message: format!("{} already stands in line {line}", quote::shown(&key.value)),
+            help: "give one of the two another name, or delete it".into(),
+        }
+    };
+    let problems = doubles.iter().map(&mut problem).collect();
+    doubles.sort_unstable();
+    let mut index = 0;
+    entries.retain(|_| {
+        index += 1;
+        doubles.binary_search_by_key(&(index - 1), |(other, _)| *other).is_err()
+    });
+    problems
+}

@@ -1,0 +1,130 @@
+//! The parser's scalars with their true bytes.
+
+use saphyr_parser::ScalarStyle;
+
+use super::build::{Builder, Frame, Kind, Slot};
+use super::gap::{Behind, quoted_end};
+use super::words::{column, line_start};
+use super::{Node, Problem, Scalar, Style};
+use super::{decode, quote, scalar::PieceList, torn};
+
+impl Builder<'_> {
+    /// A scalar of the parser, whose span is its own for bare ones only: that of a quoted one
+    /// runs on over a comment, that of a block begins behind its header.
+    pub(super) fn scalar(&mut self, value: &str, style: ScalarStyle, start: usize, end: usize) {
+        let mut scalar = match style {
+            ScalarStyle::Plain => self.plain(start, end),
+            ScalarStyle::SingleQuoted => self.quoted(Style::Single, start, end),
+            ScalarStyle::DoubleQuoted => self.quoted(Style::Double, start, end),
+            ScalarStyle::Literal => self.block(Style::Literal, value, start, end),
+            ScalarStyle::Folded => self.block(Style::Folded, value, start, end),
+        };
+        let span = scalar.span.clone();
+        if scalar.value != value && self.text[span.clone()] == self.parsed[span.clone()] {
+            debug_assert!(false, "{scalar:?} is read as {value:?}");
+            let mut pieces = PieceList::default();
+            pieces.put(0, span.start);
+            scalar.value = value.to_owned();
+            scalar.places = pieces.finish(value.len(), span.end);
+        }
+        self.last_scalar = scalar.span.clone();
+        if self.in_flow() && !self.is_whole(&scalar) {
+            return;
+        }
+        self.attach(Node::Scalar(scalar));
+    }
+
+    fn plain(&mut self, start: usize, end: usize) -> Scalar {
+        self.gaps.pass(start);
+        self.gaps.token(end, Behind::Plain(start));
+        self.gaps.tab_inside(start..end);
+        let decoded = decode::flow(self.text, start..end, Style::Plain);
+        Scalar {
+            span: start..end,
+            value: decoded.value,
+            style: Style::Plain,
+            places: decoded.places,
+        }
+    }
+
+    fn quoted(&mut self, style: Style, start: usize, end: usize) -> Scalar {
+        self.gaps.pass(start);
+        let end = quoted_end(self.parsed, start, end);
+        self.gaps.token(end, Behind::Closed);
+        let decoded = decode::flow(self.text, start + 1..(end - 1).max(start + 1), style);
+        let invisible = |c: char| c != '\n' && c != '\t' && c.is_control();
+        let seen = self.text[start..end].contains(invisible);
+        if style == Style::Double && !seen && decoded.value.contains(invisible) {
+            let message = format!(
+                "{} stands for an invisible control character",
+                quote::shown(&self.text[start..end])
+            );
+            self.fault(Problem::yaml(start..end, message, "take the escape out"));
+        }
+        Scalar { span: start..end, value: decoded.value, style, places: decoded.places }
+    }
+
+    fn block(&mut self, style: Style, value: &str, content: usize, end: usize) -> Scalar {
+        let sign = if style == Style::Literal { b'|' } else { b'>' };
+        let header = self.gaps.find(sign, self.text.len()).unwrap_or(content);
+        self.gaps.pass(header);
+        let behind = self.text.as_bytes().get(header + 1..).unwrap_or_default();
+        let indicators = behind.iter().take_while(|b| b"+-0123456789".contains(b)).count();
+        let header_end = (header + 1 + indicators).min(self.text.len());
+        let indent = column(self.parsed, content);
+        let aligned = value.bytes().any(|b| b != b'\n');
+        let found = aligned.then(|| decode::block(self.parsed, header, indent, value)).flatten();
+        let (places, end) = found.unwrap_or_else(|| {
+            let end = if aligned { end.max(content) } else { header_end };
+            let mut pieces = PieceList::default();
+            pieces.put(0, content.min(end));
+            (pieces.finish(value.len(), end), end)
+        });
+        self.gaps.token(end, Behind::Closed);
+        let mut scalar = Scalar { span: header..end, value: value.to_owned(), style, places };
+        self.restore_tabs(&mut scalar);
+        scalar
+    }
+
+    /// Puts the tabs of a block back, where the parser was given blanks.
+    fn restore_tabs(&mut self, scalar: &mut Scalar) {
+        if !self.text[scalar.span.clone()].contains('\t') {
+            return;
+        }
+        let is_tab = |at: usize| self.text.as_bytes().get(at) == Some(&b'\t');
+        let restored = scalar
+            .value
+            .char_indices()
+            .map(|(i, c)| if c == ' ' && is_tab(scalar.source_offset(i)) { '\t' } else { c });
+        scalar.value = restored.collect();
+        let first = line_start(self.text, scalar.source_offset(0));
+        if self.text.as_bytes().get(first) == Some(&b'\t') {
+            self.gaps.report_tab(first..first + 1);
+        }
+    }
+
+    /// Whether a scalar inside brackets is one, and no piece of a torn formula. The first piece is
+    /// put in with all that belongs to it, the others are passed over.
+    fn is_whole(&mut self, scalar: &Scalar) -> bool {
+        if scalar.span.start < self.torn_until {
+            self.pass_over();
+            return false;
+        }
+        if scalar.style != Style::Plain || torn::open_parentheses(&scalar.value) == 0 {
+            return true;
+        }
+        let (span, complete) = torn::whole(self.text, scalar.span.start);
+        self.fault(torn::problem(self.text, &span, complete));
+        self.torn_until = span.end;
+        let decoded = decode::flow(self.text, span.clone(), Style::Plain);
+        let (value, places) = (decoded.value, decoded.places);
+        self.attach(Node::Scalar(Scalar { span, value, style: Style::Plain, places }));
+        false
+    }
+
+    fn pass_over(&mut self) {
+        if let Some(Frame { kind: Kind::Map(_, slot), .. }) = self.stack.last_mut() {
+            *slot = if matches!(slot, Slot::Key) { Slot::Dropped } else { Slot::Key };
+        }
+    }
+}

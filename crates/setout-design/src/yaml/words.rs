@@ -1,0 +1,71 @@
+//! Small questions about lines of text, asked in bytes.
+
+/// The character boundary at or before a byte; beyond the end, the end.
+pub(super) fn floor_boundary(text: &str, byte: usize) -> usize {
+    let mut byte = byte.min(text.len());
+    while !text.is_char_boundary(byte) {
+        byte -= 1;
+    }
+    byte
+}
+
+/// The character boundary at or behind a byte; beyond the end, the end.
+pub(super) fn ceil_boundary(text: &str, byte: usize) -> usize {
+    let mut byte = byte.min(text.len());
+    while !text.is_char_boundary(byte) {
+        byte += 1;
+    }
+    byte
+}
+
+pub(super) fn is_break(byte: u8) -> bool {
+    matches!(byte, b'\n' | b'\r')
+}
+
+pub(super) fn is_blank(byte: u8) -> bool {
+    matches!(byte, b' ' | b'\t')
+}
+
+/// Where the line of a byte begins, behind a byte-order mark.
+pub(super) fn line_start(text: &str, at: usize) -> usize {
+    let before = &text.as_bytes()[..at.min(text.len())];
+    let start = before.iter().rposition(|b| is_break(*b)).map_or(0, |i| i + 1);
+    if start == 0 && text.starts_with('\u{feff}') { 3 } else { start }
+}
+
+/// How many bytes stand before a byte on its line.
+pub(super) fn column(text: &str, at: usize) -> usize {
+    at.saturating_sub(line_start(text, at))
+}
+
+/// Where the line of a byte ends, before its line break.
+pub(super) fn line_end(text: &str, at: usize) -> usize {
+    let at = at.min(text.len());
+    let behind = &text.as_bytes()[at..];
+    behind.iter().position(|b| is_break(*b)).map_or(text.len(), |i| at + i)
+}
+
+/// How many bytes the line break at a byte has; none at the end of the text.
+pub(super) fn break_len(text: &str, at: usize) -> usize {
+    match text.as_bytes().get(at..).unwrap_or_default() {
+        [b'\r', b'\n', ..] => 2,
+        [b'\r' | b'\n', ..] => 1,
+        _ => 0,
+    }
+}
+
+/// The first byte at or behind `at` that is no blank.
+pub(super) fn skip_blanks(text: &str, at: usize) -> usize {
+    let behind = text.as_bytes().get(at..).unwrap_or_default();
+    at + behind.iter().take_while(|b| is_blank(**b)).count()
+}
+
+/// The text from `at` to the end of its line, without blanks around it and without a comment.
+pub(super) fn rest_of_line(text: &str, at: usize) -> &str {
+    let rest = text.get(at..line_end(text, at)).unwrap_or_default();
+    let comment = rest.match_indices('#').map(|(i, _)| i).find(|i| {
+        let before = i.checked_sub(1).and_then(|i| rest.as_bytes().get(i));
+        before.is_none_or(|b| is_blank(*b))
+    });
+    rest[..comment.unwrap_or(rest.len())].trim_matches([' ', '\t'])
+}

@@ -1,0 +1,125 @@
+//! What the git library says, turned into what it means and what mends it.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use git2::{Config, ErrorCode, Repository};
+
+use crate::nearest;
+use crate::refusal::{RevisionError, Storage};
+
+/// Why the repository at `place` was not opened.
+pub(crate) fn not_opened(place: &Path, error: &git2::Error) -> RevisionError {
+    let place = place.to_owned();
+    match error.code() {
+        ErrorCode::NotFound => RevisionError::NotARepository { place },
+        ErrorCode::Owner => RevisionError::Owner { place },
+        _ => match storage(&git_dir(&place)) {
+            Some(storage) => RevisionError::Unsupported { place, storage },
+            None => refused("be opened", error),
+        },
+    }
+}
+
+/// Anything without a meaning of its own, with what was attempted.
+pub(crate) fn refused(attempt: &str, error: &git2::Error) -> RevisionError {
+    let reason = error.message().to_owned();
+    RevisionError::Repository { attempt: attempt.to_owned(), reason }
+}
+
+/// Why `spec` was not resolved to a commit.
+pub(crate) fn not_resolved(repo: &Repository, spec: &str, error: &git2::Error) -> RevisionError {
+    let spec = spec.to_owned();
+    match error.code() {
+        ErrorCode::Ambiguous => RevisionError::Ambiguous { spec },
+        ErrorCode::Peel => RevisionError::NotACommit { spec },
+        ErrorCode::NotFound | ErrorCode::UnbornBranch | ErrorCode::InvalidSpec => {
+            if let Some(branch) = unborn(repo, &spec) {
+                RevisionError::NoRevisionYet { branch }
+            } else if error.code() == ErrorCode::InvalidSpec {
+                RevisionError::BadSpec { spec }
+            } else if repo.is_shallow() {
+                nearest::beyond_depth(repo, &spec)
+            } else {
+                let nearest = nearest::names(repo, &spec);
+                RevisionError::UnknownRevision { spec, nearest }
+            }
+        }
+        _ => refused(&format!("find '{spec}'"), error),
+    }
+}
+
+/// The branch that is checked out, if it has no commit and the question is about it, or if
+/// there are no commits at all.
+fn unborn(repo: &Repository, spec: &str) -> Option<String> {
+    if repo.head().is_ok() {
+        return None;
+    }
+    let about_head = spec.starts_with("HEAD") || spec.starts_with('@');
+    let bare_of_refs = repo.references().is_ok_and(|mut all| all.next().is_none());
+    if !about_head && !bare_of_refs {
+        return None;
+    }
+    let head = repo.find_reference("HEAD").ok()?;
+    let target = String::from_utf8_lossy(head.symbolic_target_bytes()?).into_owned();
+    Some(target.strip_prefix("refs/heads/").unwrap_or(&target).to_owned())
+}
+
+/// Whether missing objects are only not fetched yet.
+pub(crate) fn is_partial(repo: &Repository) -> bool {
+    let Ok(config) = repo.config() else { return false };
+    config.get_string("extensions.partialclone").is_ok()
+        || any_entry(&config, r"^remote\..*\.promisor$", |_, value| value != "false")
+}
+
+/// The extension of the format because of which a repository is not opened.
+fn storage(git_dir: &Path) -> Option<Storage> {
+    let config = Config::open(&git_dir.join("config")).ok()?;
+    let is = |name: &str, value: &str| config.get_string(name).is_ok_and(|found| found == value);
+    if is("extensions.objectformat", "sha256") {
+        return Some(Storage::Sha256);
+    }
+    if is("extensions.refstorage", "reftable") {
+        return Some(Storage::Reftable);
+    }
+    if config.get_string("extensions.partialclone").is_ok() {
+        return Some(Storage::PartialClone);
+    }
+    let mut other = None;
+    any_entry(&config, r"^extensions\..*$", |name, _| {
+        other = name.strip_prefix("extensions.").map(str::to_owned);
+        !KNOWN.contains(&other.as_deref().unwrap_or_default())
+    })
+    .then_some(other.map(Storage::Extension))?
+}
+
+/// Extensions that the library reads, and so not why a repository is refused.
+const KNOWN: [&str; 5] =
+    ["noop", "objectformat", "preciousobjects", "relativeworktrees", "worktreeconfig"];
+
+/// Whether any entry whose name matches `pattern` satisfies `wanted`.
+fn any_entry(config: &Config, pattern: &str, mut wanted: impl FnMut(&str, &str) -> bool) -> bool {
+    let Ok(mut entries) = config.entries(Some(pattern)) else { return false };
+    while let Some(Ok(entry)) = entries.next() {
+        let name = String::from_utf8_lossy(entry.name_bytes()).into_owned();
+        if wanted(&name, &String::from_utf8_lossy(entry.value_bytes())) {
+            return true;
+        }
+    }
+    false
+}
+
+/// The folder with the configuration of the repository at `place`: its own `.git`, what a
+/// `.git` file of a further work tree names, or `place` itself.
+fn git_dir(place: &Path) -> PathBuf {
+    let inner = place.join(".git");
+    if inner.is_dir() {
+        return inner;
+    }
+    let Ok(text) = fs::read_to_string(&inner) else { return place.to_owned() };
+    let own = place.join(text.trim_start_matches("gitdir:").trim());
+    match fs::read_to_string(own.join("commondir")) {
+        Ok(common) => own.join(common.trim()),
+        Err(_) => own,
+    }
+}
