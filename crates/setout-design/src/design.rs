@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
+use crate::document::Value;
 use crate::evaluation::Evaluation;
 use crate::material::{Material, read_material};
-use crate::model::{Model, build};
+use crate::model::{Model, NodeOf, build};
 use crate::{Fault, Source, Warning};
 
 /// A design that has been read. Cheap to clone, and it can be shared between threads.
@@ -71,5 +72,19 @@ impl Design {
     /// Evaluates everything.
     pub fn evaluate(&self) -> Evaluation {
         Evaluation::of(self.clone())
+    }
+
+    /// The value of a dimension or a cell as written.
+    pub(crate) fn value_at(&self, slot: u32) -> Option<&Value> {
+        match self.model.nodes[slot as usize].of {
+            NodeOf::Dimension { table, index } => {
+                Some(&self.material.tables[table as usize].dimensions[index as usize].value)
+            }
+            NodeOf::Cell { table, schedule, row, column } => {
+                let schedule = &self.material.tables[table as usize].schedules[schedule as usize];
+                Some(&schedule.rows[row as usize].cells[column as usize].1)
+            }
+            _ => None,
+        }
     }
 }

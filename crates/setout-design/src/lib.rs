@@ -21,8 +21,10 @@
 
 mod amount;
 pub mod cad;
+mod comparison;
 mod design;
 mod document;
+mod edit;
 mod evaluate;
 mod evaluation;
 mod fault;
@@ -32,14 +34,20 @@ mod material;
 mod model;
 mod paths;
 mod source;
+mod trace;
 mod verdict;
 pub mod yaml;
 
 pub use amount::Amount;
+pub use comparison::{
+    Both, Changed, CheckChange, Comparison, Edited, LimitChange, PartChange, What,
+};
 pub use design::Design;
 pub use document::{Export, Process, Spread, Tolerance, Zone};
+pub use edit::{EditFault, TextEdit};
 pub use evaluation::{DimensionResult, Evaluation, PartResult, ScheduleResult};
 pub use fault::{Fault, Place, Slug, Warning};
 pub use model::{exported_name, graph};
 pub use source::{LARGEST_FILE, Memory, Source, SourceError};
+pub use trace::{Reach, Reached, Step};
 pub use verdict::{CheckResult, How, LimitResult, State, Verdict};

@@ -214,6 +214,18 @@ fn at_rest(
     State { verdict, margin, how: How::Computed }
 }
 
+/// Whether a check holds for these values, and its margin in base units.
+pub(crate) fn margin_at(
+    model: &Model,
+    values: &[f64],
+    check: CheckNodes,
+) -> Option<(bool, Option<f64>)> {
+    let node = &model.nodes[check.node as usize];
+    let Calculation::Requirement(requirement) = &node.calculation else { return None };
+    let outcome = requirement.outcome(&mut Machine::default(), values, zero(&node.unit)).ok()?;
+    Some((outcome.holds, outcome.margin))
+}
+
 fn stopped(
     model: &Model,
     material: &Material,

@@ -66,13 +66,34 @@ pub(crate) fn cos(degrees: f64) -> f64 {
     }
 }
 
+fn plain_tangent(degrees: f64) -> f64 {
+    let (high, low) = scaled(degrees, RADIANS);
+    let tangent = libm::tan(high);
+    tangent + low * (1.0 + tangent * tangent)
+}
+
+/// The cotangent of no more than a degree: 1/x - x/3 - x³/45 - 2x⁵/945 (Abramowitz and Stegun
+/// 4.3.70), to which the error of the rounded 1/x is added back.
+fn small_cotangent(degrees: f64) -> f64 {
+    let (high, low) = scaled(degrees, RADIANS);
+    let inverse = 1.0 / high;
+    let (one, error) = product(inverse, high);
+    let square = high * high;
+    let series = high * (1.0 / 3.0 + square * (1.0 / 45.0 + square * (2.0 / 945.0)));
+    inverse + (inverse * ((1.0 - one) - error - low * inverse) - series)
+}
+
 /// The tangent of an angle in degrees; infinite at the poles.
 pub(crate) fn tan(degrees: f64) -> f64 {
     let (quadrant, rest) = reduced(degrees.abs());
-    let (high, low) = scaled(rest, RADIANS);
-    let tangent = libm::tan(high);
-    let tangent = tangent + low * (1.0 + tangent * tangent);
-    let upper = if quadrant % 2 == 0 { tangent } else { 0.0 - 1.0 / tangent };
+    // One over a tangent would be rounded once too often. The sums with 90 are exact: no bit of
+    // `rest` lies below the last one of an angle of 45 or more.
+    let upper = match quadrant % 2 {
+        0 => plain_tangent(rest),
+        _ if rest == 0.0 => f64::INFINITY,
+        _ if rest.abs() < 1.0 => 0.0 - small_cotangent(rest),
+        _ => plain_tangent(rest - 90.0_f64.copysign(rest)),
+    };
     if degrees < 0.0 { 0.0 - upper } else { upper }
 }
 

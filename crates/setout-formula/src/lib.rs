@@ -31,6 +31,7 @@ mod formula;
 mod functions;
 pub mod limits;
 mod parse;
+mod print;
 mod requirement;
 mod span;
 mod syntax;

@@ -234,8 +234,8 @@ impl Reader<'_> {
     fn not_a_unit(&mut self, digits: &str, unit: &Unit, length: usize) -> Option<FormulaFault> {
         let tail = word_at(&self.rest()[length..]);
         let power = tail.parse::<u8>().ok().filter(|power| (2..=4).contains(power));
-        let joints = self.rest()[..length].match_indices(['/', '*', '·', '⋅']);
-        if let (None, Some((at, joint))) = (power, joints.last()) {
+        let mut joints = self.rest()[..length].rmatch_indices(['/', '*', '·', '⋅']);
+        if let (None, Some((at, joint))) = (power, joints.next()) {
             return Some(self.joined_name(self.at, at + joint.len(), digits));
         }
         let meant = power.map(|power| format!("{}^{power}", unit.symbol()));

@@ -1,7 +1,9 @@
 //! From an evaluation to the files that other programs read.
 
 use setout_design::{Amount, DimensionResult, Evaluation, Export, Fault, Slug};
-use setout_export::{Format, Item, Measure, Role, Sheet, Value, check_target, format_named, formats};
+use setout_export::{
+    Format, Item, Measure, Role, Sheet, Value, check_target, format_named, formats,
+};
 use setout_quantity::{Kind, nearest};
 
 /// The values of an evaluation in the form that every export format draws from. What could not be
@@ -27,7 +29,8 @@ pub fn sheet(evaluation: &Evaluation) -> Sheet {
 /// Items are written table by table, whatever they are.
 fn table_of(evaluation: &Evaluation, name: &str) -> usize {
     let table = name.split('.').next().unwrap_or(name);
-    let stem = |path: &str| path.rsplit('/').next().and_then(|f| f.strip_suffix(".yaml")) == Some(table);
+    let stem =
+        |path: &str| path.rsplit('/').next().and_then(|f| f.strip_suffix(".yaml")) == Some(table);
     evaluation.files().into_iter().position(stem).unwrap_or(usize::MAX)
 }
 
@@ -78,7 +81,9 @@ fn column_item(
         Kind::ANGLE => Some("deg"),
         _ => None,
     };
-    let base = base.zip(bases).map(|(unit, cells)| Measure { value: Value::List(cells), unit: unit.into() });
+    let base = base
+        .zip(bases)
+        .map(|(unit, cells)| Measure { value: Value::List(cells), unit: unit.into() });
     Item { base, ..Item::new(name, Role::Column, Value::List(values), symbol) }
 }
 

@@ -121,3 +121,8 @@ fn plain_name(name: &str) -> String {
     let joined: String = letters.collect();
     joined.trim_start_matches(|c: char| !c.is_ascii_lowercase()).trim_end_matches('_').to_owned()
 }
+
+/// Whether this text has to be quoted to be text to every YAML reader.
+pub(crate) fn is_literal_trap(text: &str) -> bool {
+    scalar_trap(text).is_some() || is_no_text(text)
+}

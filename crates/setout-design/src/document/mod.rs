@@ -20,18 +20,18 @@ use crate::Place;
 use crate::yaml::{Lines, Scalar};
 
 pub(crate) use common::{read_common, units_of};
-pub(crate) use judge::name_fault;
+pub(crate) use judge::{is_literal_trap, name_fault};
 pub(crate) use reader::Reader;
 pub(crate) use table::read_table;
 pub use tolerance::{Spread, Tolerance, Zone};
 
 /// A file of the design, with its text.
 #[derive(Clone, Debug)]
-pub struct File {
+pub(crate) struct File {
     /// The root-relative path.
-    pub path: Arc<str>,
+    pub(crate) path: Arc<str>,
     /// The text.
-    pub text: Arc<str>,
+    pub(crate) text: Arc<str>,
 }
 
 impl File {

@@ -227,6 +227,19 @@ impl Model {
         }
     }
 
+    /// The full name of what a name was found to be.
+    pub(crate) fn target_name(&self, material: &Material, target: Target) -> Option<String> {
+        match target {
+            Target::Slot(slot) => Some(self.nodes[slot as usize].name.to_string()),
+            Target::Column { schedule, column } => {
+                let mut schedules = material.tables.iter().flat_map(|table| &table.schedules);
+                let column = &schedules.nth(schedule as usize)?.columns[column as usize];
+                Some(format!("{}.{}", self.schedules[schedule as usize].name, column.name))
+            }
+            Target::Unknown => None,
+        }
+    }
+
     /// Whether a node's value names no other value.
     pub(crate) fn is_chosen(&self, node: u32) -> bool {
         let node = &self.nodes[node as usize];

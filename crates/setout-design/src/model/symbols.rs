@@ -246,4 +246,19 @@ impl Symbols {
             .find(|(index, _)| has(*index))
             .map(|(_, table)| format!("{table}.{local}"))
     }
+
+    /// All dimensions of a bare name, by their full names.
+    pub(crate) fn everywhere(&self, local: &str) -> Vec<(String, u32)> {
+        let mut found: Vec<(String, u32)> = self
+            .names
+            .iter()
+            .zip(&self.table_names)
+            .filter_map(|(names, table)| match names.get(local) {
+                Some(Symbol::Dimension(slot)) => Some((format!("{table}.{local}"), *slot)),
+                _ => None,
+            })
+            .collect();
+        found.sort_unstable();
+        found
+    }
 }

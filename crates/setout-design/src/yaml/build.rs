@@ -65,7 +65,7 @@ impl<'t> Builder<'t> {
     }
 
     pub(super) fn fault(&mut self, problem: Problem) {
-        self.gaps.problems.push(problem);
+        self.gaps.faults.push(problem);
     }
 
     /// Closes what is open and gives the tree with all faults.
@@ -163,8 +163,7 @@ impl<'t> Builder<'t> {
                 }
                 let text = self.text;
                 let line_of = |byte| self.lines.get_or_insert_with(|| Lines::new(text)).line(byte);
-                let doubles = super::same::take_doubles(&mut entries, line_of);
-                self.gaps.problems.extend(doubles);
+                super::same::take_doubles(&mut entries, line_of, &mut self.gaps.faults);
                 Node::Map(Map { span, entries, flow })
             }
         };
@@ -186,7 +185,7 @@ impl<'t> Builder<'t> {
                     Ok(key) => *slot = Slot::Value(key),
                     Err(problem) => {
                         *slot = Slot::Dropped;
-                        self.gaps.problems.push(problem);
+                        self.gaps.faults.push(problem);
                     }
                 },
             },

@@ -3,6 +3,7 @@
 //! The parser passes over all of this in silence. Every gap is looked at once, so the cost is
 //! that of the text's length.
 
+use super::problem::Faults;
 use super::words::{column, is_break, line_end, rest_of_line};
 use super::{Problem, Span, quote};
 
@@ -27,7 +28,7 @@ pub(super) struct Gaps<'t> {
     behind: Behind,
     tabs: usize,
     last_tab: usize,
-    pub(super) problems: Vec<Problem>,
+    pub(super) faults: Faults,
 }
 
 /// How many lines with tabs are named, one by one.
@@ -35,7 +36,14 @@ const MOST_TABS: usize = 10;
 
 impl<'t> Gaps<'t> {
     pub(super) fn new(text: &'t str) -> Self {
-        Self { text, at: 0, behind: Behind::LineStart, tabs: 0, last_tab: 0, problems: Vec::new() }
+        Self {
+            text,
+            at: 0,
+            behind: Behind::LineStart,
+            tabs: 0,
+            last_tab: 0,
+            faults: Faults::default(),
+        }
     }
 
     /// The end of the last token.
@@ -107,7 +115,7 @@ impl<'t> Gaps<'t> {
             "put a blank behind the # if it is a comment; if not, {}",
             quote::advice(self.meant(&span))
         );
-        self.problems.push(Problem::yaml(span, message, help));
+        self.faults.push(Problem::yaml(span, message, help));
     }
 
     /// The value that was perhaps meant to go on behind the `#`.
@@ -138,8 +146,8 @@ impl<'t> Gaps<'t> {
         } else {
             ("there is a tab here", "put a blank in its place")
         };
-        self.last_tab = self.problems.len();
-        self.problems.push(Problem::yaml(span, message, help));
+        self.last_tab = self.faults.len();
+        self.faults.push(Problem::yaml(span, message, help));
     }
 
     /// A tab inside a bare scalar or the indentation of a block.
@@ -152,7 +160,7 @@ impl<'t> Gaps<'t> {
     fn directive(&mut self, at: usize) {
         self.at = line_end(self.text, at);
         let message = "a line that begins with % is a directive, which a table has no use for";
-        self.problems.push(Problem::yaml(at..self.at, message, "delete the line"));
+        self.faults.push(Problem::yaml(at..self.at, message, "delete the line"));
     }
 
     fn question_mark(&mut self, at: usize) {
@@ -164,7 +172,7 @@ impl<'t> Gaps<'t> {
             format!("write {rest}: and the value behind it, without the question mark")
         };
         let message = "a question mark and a blank begin a name of several parts";
-        self.problems.push(Problem::yaml(at..at + 1, message, help));
+        self.faults.push(Problem::yaml(at..at + 1, message, help));
     }
 
     /// Looks at the rest of the text and gives up the faults.
@@ -176,10 +184,10 @@ impl<'t> Gaps<'t> {
     /// Gives up the faults as they are.
     pub(super) fn into_problems(mut self) -> Vec<Problem> {
         let more = self.tabs.saturating_sub(MOST_TABS);
-        if let Some(last) = self.problems.get_mut(self.last_tab).filter(|_| more > 0) {
-            last.message += &format!("; {more} more follow");
+        if more > 0 {
+            self.faults.append(self.last_tab, &format!("; {more} more follow"));
         }
-        self.problems
+        self.faults.into_problems()
     }
 }
 

@@ -29,16 +29,20 @@ pub fn utf8(bytes: &[u8]) -> Result<&str, Problem> {
 /// The text with blanks for tabs and control characters, and the faults of the latter.
 pub(super) fn prepare(text: &str) -> (Cow<'_, str>, Vec<Problem>) {
     let mut spans: Vec<Span> = Vec::new();
-    let mut problems = Vec::new();
+    let mut problems: Vec<Problem> = Vec::new();
+    let mut more = 0;
     for (i, c) in text.char_indices().filter(|(i, c)| !is_readable(*i, *c)) {
         let span = i..i + c.len_utf8();
-        if c != '\t' {
+        if c != '\t' && problems.len() < MOST_NAMED {
             problems.push(unreadable(span.clone(), c));
+        } else if c != '\t' {
+            more += 1;
         }
-        spans.push(span);
+        match spans.last_mut() {
+            Some(last) if last.end == i => last.end = span.end,
+            _ => spans.push(span),
+        }
     }
-    let more = problems.len().saturating_sub(MOST_NAMED);
-    problems.truncate(MOST_NAMED);
     if let Some(last) = problems.last_mut().filter(|_| more > 0) {
         last.message += &format!(", and {more} more behind it");
     }

@@ -28,6 +28,7 @@ pub fn read(text: &str) -> (Option<Node>, Vec<Problem>) {
     let mut source = std::borrow::Cow::Borrowed(text);
     let mut parsed = parsed;
     let mut holes: Vec<Span> = Vec::new();
+    let mut behind_tabs = Vec::new();
     let tree = loop {
         let (builder, reached) = run(&source, &parsed, &holes);
         let stop = match reached {
@@ -49,13 +50,17 @@ pub fn read(text: &str) -> (Option<Node>, Vec<Problem>) {
         // What was noticed in the entry itself says more than where the parser stumbled over it.
         problems.extend(found.into_iter().filter(|problem| touches(&problem.span, &hole)));
         let tabs = text[hole.start - column(text, hole.start)..hole.start].contains('\t');
-        if !tabs && !problems.iter().any(|problem| touches(&problem.span, &hole)) {
-            problems.push(reason);
+        if !problems.iter().any(|problem| touches(&problem.span, &hole)) {
+            if tabs { behind_tabs.push(reason) } else { problems.push(reason) }
         }
         source = blanked(&source, std::slice::from_ref(&hole)).into_owned().into();
         parsed = blanked(&parsed, std::slice::from_ref(&hole)).into_owned().into();
         holes.push(hole);
     };
+    // A line indented with a tab is named for that, unless it turned out to belong to a block.
+    behind_tabs
+        .retain(|reason: &Problem| !problems.iter().any(|tab| tab.span.end == reason.span.start));
+    problems.extend(behind_tabs);
     for Problem { span, .. } in &mut problems {
         *span = floor_boundary(text, span.start)..ceil_boundary(text, span.end.max(span.start));
     }

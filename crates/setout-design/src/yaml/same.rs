@@ -1,5 +1,8 @@
 //! Whether two trees are the same but for some scalars, and names that stand twice.
 
+use std::collections::HashMap;
+
+use super::problem::Faults;
 use super::{Entry, Node, Problem, Scalar, Slug, quote};
 
 /// Whether two trees have the same shape and texts, but for the scalars of `before` that begin at
@@ -48,35 +51,25 @@ pub fn same_except(before: Option<&Node>, after: Option<&Node>, new: &[(usize, &
 pub(super) fn take_doubles(
     entries: &mut Vec<Entry>,
     mut line_of: impl FnMut(usize) -> usize,
-) -> Vec<Problem> {
-    let mut order: Vec<usize> = (0..entries.len()).collect();
-    order.sort_by(|a, b| (&entries[*a].key.value, a).cmp(&(&entries[*b].key.value, b)));
+    faults: &mut Faults,
+) {
+    let mut first: HashMap<&str, usize> = HashMap::with_capacity(entries.len());
     let mut doubles = Vec::new();
-    let groups = order.chunk_by(|a, b| entries[*a].key.value == entries[*b].key.value);
-    for group in groups.filter(|group| group.len() > 1) {
-        if let [first, others @ ..] = group {
-            doubles.extend(others.iter().map(|other| (*other, *first)));
+    for (i, Entry { key, .. }) in entries.iter().enumerate() {
+        let start = *first.entry(&key.value).or_insert(key.span.start);
+        if start == key.span.start {
+            continue;
         }
+        doubles.push(i);
+        let message =
+            format!("{} already stands in line {}", quote::shown(&key.value), line_of(start));
+        let help = "give one of the two another name, or delete it".into();
+        faults.push(Problem { slug: Slug::DuplicateName, span: key.span.clone(), message, help });
     }
-    if doubles.is_empty() {
-        return Vec::new();
-    }
-    let mut problem = |(other, first): &(usize, usize)| {
-        let key = &entries[*other].key;
-        let line = line_of(entries[*first].key.span.start);
-        Problem {
-            slug: Slug::DuplicateName,
-            span: key.span.clone(),
-            message: format!("{} already stands in line {line}", quote::shown(&key.value)),
-            help: "give one of the two another name, or delete it".into(),
-        }
-    };
-    let problems = doubles.iter().map(&mut problem).collect();
-    doubles.sort_unstable();
-    let mut index = 0;
+    let mut doubles = doubles.into_iter().peekable();
+    let mut i = 0;
     entries.retain(|_| {
-        index += 1;
-        doubles.binary_search_by_key(&(index - 1), |(other, _)| *other).is_err()
+        i += 1;
+        doubles.next_if_eq(&(i - 1)).is_none()
     });
-    problems
 }

@@ -92,3 +92,15 @@ impl PieceList {
         Places::Pieces(self.0.into_boxed_slice())
     }
 }
+
+impl Scalar {
+    /// A scalar that is a whole text of its own, for values that come from a call, not a file.
+    pub(crate) fn of_text(text: &str) -> Self {
+        Self {
+            span: 0..text.len(),
+            value: text.to_owned(),
+            style: Style::Plain,
+            places: Places::Verbatim(0),
+        }
+    }
+}

@@ -48,7 +48,13 @@ pub(crate) fn judged(tree: &Tree, names: &[f64]) -> Result {
         Tree::Binary(sign @ ("&&" | "||"), left, right) => shortcut(sign, left, right, names),
         Tree::Binary(sign, left, right) => {
             let slack = if *sign == "^" { FUNCTION_SLACK } else { 0.0 };
-            spread(&|x| operated(sign, x), &[judged(left, names), judged(right, names)], slack)
+            let inner = [judged(left, names), judged(right, names)];
+            // What is divided by may be 0, though neither end of its slack is.
+            let below = inner[usize::from(*sign == "/")];
+            if matches!(*sign, "/" | "^") && below.is_ok_and(|below| below.may_be_zero()) {
+                return Err(Unjudged::Unsure);
+            }
+            spread(&|x| operated(sign, x), &inner, slack)
         }
         Tree::Call(function, arguments) if function.name == "if" => {
             let condition = sure(judged(&arguments[0], names)?)?;
@@ -124,6 +130,11 @@ fn spread(function: &dyn Fn(&[f64]) -> f64, inner: &[Result], own: f64) -> Resul
 }
 
 impl Judged {
+    /// Whether the value is not 0 and may be all the same.
+    fn may_be_zero(&self) -> bool {
+        self.slack > 0.0 && self.slack >= self.value.abs()
+    }
+
     /// Whether enough is left of the value to compare engines by it.
     pub(crate) fn tells(&self) -> bool {
         self.slack <= MOST_SLACK * self.value.abs()

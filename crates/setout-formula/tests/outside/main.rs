@@ -4,6 +4,11 @@
 //! Random formulas are grown from a seed, which every failure prints; `SETOUT_TEST_SEED` sets
 //! another one.
 
+#![expect(
+    clippy::print_stdout,
+    reason = "tests show what they measured and which formula they met"
+)]
+
 mod anything;
 mod elementary;
 mod expressions;
@@ -17,6 +22,7 @@ mod python;
 mod random;
 mod requirements;
 mod second_engine;
+mod slips;
 mod steps;
 mod tree;
 mod units;

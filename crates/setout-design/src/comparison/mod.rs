@@ -1,0 +1,485 @@
+//! Two evaluations side by side: what a hand edited, what followed, and why.
+//!
+//! A before and an after are one value, the [`Comparison`], computed once and drawn many times.
+//! Edits are told apart from consequences by their definitions; a consequence names the edits
+//! without which it would not have happened, found by undoing them one by one, not by guessing
+//! from reach.
+
+mod causes;
+mod edits;
+mod renames;
+mod things;
+
+use std::collections::{BTreeMap, HashMap, HashSet};
+
+use crate::model::{Model, NodeOf};
+use crate::{Amount, CheckResult, Evaluation, LimitResult, Place};
+use causes::Causes;
+pub use edits::{Edited, What};
+use renames::Renames;
+
+/// What differs between two evaluations.
+#[derive(Clone, Debug)]
+pub struct Comparison {
+    /// What a hand changed, in the order of the tables.
+    pub edits: Vec<Edited>,
+    /// What followed: values that differ and were not edited, in order of dependency.
+    pub changed: Vec<Changed>,
+    /// What was reached by the edits and came out the same, in order of dependency.
+    pub unchanged: Vec<String>,
+    /// Parts that are governed by something that changed.
+    pub parts: Vec<PartChange>,
+    /// Checks that were reached or edited, in the order of the tables.
+    pub checks: Vec<CheckChange>,
+    /// Limits that were reached or edited.
+    pub limits: Vec<LimitChange>,
+    /// Schedules of which a cell differs, by full name.
+    pub schedules: Vec<String>,
+    /// The exports whose content differs, as `design.yaml` names them.
+    pub exports: Vec<String>,
+    /// What everything costs.
+    pub cost: Both<Option<Amount>>,
+    /// What everything weighs.
+    pub mass: Both<Option<Amount>>,
+}
+
+/// The same thing before and after.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Both<T> {
+    /// As it was.
+    pub before: T,
+    /// As it is.
+    pub after: T,
+}
+
+/// A value that follows from edits.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Changed {
+    /// The full name, after.
+    pub name: String,
+    /// Where it stands, after.
+    pub place: Place,
+    /// The value before.
+    pub before: Option<Amount>,
+    /// The value after.
+    pub after: Option<Amount>,
+    /// The edits whose undoing alone would change it; where there is none, those that reach it.
+    pub because: Vec<String>,
+    /// Whether no edit alone is to blame, and `because` lists those that reach it.
+    pub any_of: bool,
+    /// A shortest way along which the change came, from the edit to this value.
+    pub path: Vec<String>,
+}
+
+/// A part that has to be looked at again.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartChange {
+    /// The full name.
+    pub name: String,
+    /// The edits that reach it.
+    pub because: Vec<String>,
+    /// What it uses that changed, by full name.
+    pub uses: Vec<String>,
+    /// Whether it has to be made again: what governs it has changed, not only its price.
+    pub remake: bool,
+    /// What one costs.
+    pub cost: Both<Option<Amount>>,
+    /// What one weighs.
+    pub mass: Both<Option<Amount>>,
+}
+
+/// A check before and after.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CheckChange {
+    /// The full name.
+    pub name: String,
+    /// What became of it; absent on the side on which it does not exist.
+    pub result: Both<Option<CheckResult>>,
+    /// The edits whose undoing alone would change its margin or verdict.
+    pub because: Vec<String>,
+}
+
+impl CheckChange {
+    /// Whether the verdict is another one.
+    pub fn turned(&self) -> bool {
+        let verdict = |side: &Option<CheckResult>| side.as_ref().map(|check| check.verdict);
+        verdict(&self.result.before) != verdict(&self.result.after)
+    }
+
+    /// Whether verdict or margin differ.
+    pub fn differs(&self) -> bool {
+        let shown = |side: &Option<CheckResult>| side.as_ref().map(|c| (c.verdict, c.margin));
+        match (shown(&self.result.before), shown(&self.result.after)) {
+            (Some((v, Some(a))), Some((w, Some(b)))) => v != w || !nearly(a, b),
+            (before, after) => before != after,
+        }
+    }
+}
+
+/// Limits of a dimension before and after.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LimitChange {
+    /// The dimension's full name.
+    pub name: String,
+    /// What became of them; absent on the side on which there are none.
+    pub result: Both<Option<LimitResult>>,
+}
+
+impl LimitChange {
+    /// Whether the verdict is another one.
+    pub fn turned(&self) -> bool {
+        let verdict = |side: &Option<LimitResult>| side.as_ref().map(|limit| limit.verdict);
+        verdict(&self.result.before) != verdict(&self.result.after)
+    }
+}
+
+/// Relative differences up to this are none.
+const SAME: f64 = 1e-12;
+
+/// Whether two numbers are the same for people.
+pub(crate) fn nearly(a: f64, b: f64) -> bool {
+    a == b || (a - b).abs() <= SAME * a.abs().max(b.abs())
+}
+
+/// Whether two amounts are the same for people, whatever units they are shown in.
+fn same(a: &Option<Amount>, b: &Option<Amount>) -> bool {
+    match (a, b) {
+        (
+            Some(Amount::Number { number: a, unit: u }),
+            Some(Amount::Number { number: b, unit: v }),
+        ) => {
+            if u == v {
+                nearly(*a, *b)
+            } else {
+                u.kind() == v.kind() && nearly(u.to_base(*a), v.to_base(*b))
+            }
+        }
+        (a, b) => a == b,
+    }
+}
+
+impl Comparison {
+    /// Sets two evaluations side by side.
+    pub fn of(before: &Evaluation, after: &Evaluation) -> Self {
+        let renames = Renames::between(&before.design, &after.design);
+        let mut edits = edits::between(&before.design, &after.design, &renames);
+        let sides = Sides::new(before, after, renames, &edits);
+        sides.mark_overridden(&mut edits);
+        let changed_slots = sides.changed_slots();
+        let causes = Causes::find(&sides, &edits, &changed_slots);
+        let changed = sides.changed(&changed_slots, &causes);
+        Self {
+            unchanged: sides.unchanged(&changed_slots),
+            parts: sides.parts(&edits, &changed_slots, &causes),
+            checks: sides.checks(&edits, &causes),
+            limits: sides.limits(&edits),
+            schedules: sides.schedules(&edits, &changed_slots),
+            exports: sides.exports(&edits, &changed_slots),
+            cost: Both { before: before.cost(), after: after.cost() },
+            mass: Both { before: before.mass(), after: after.mass() },
+            edits,
+            changed,
+        }
+    }
+
+    /// Whether nothing differs but layout, comments or order.
+    pub fn is_empty(&self) -> bool {
+        self.edits.is_empty() && self.changed.is_empty()
+    }
+
+    /// Whether a check or limit fails, or is unknown, that did not before.
+    pub fn makes_something_fail(&self) -> bool {
+        let bad =
+            |verdict: Option<crate::Verdict>| verdict.is_some_and(|v| v >= crate::Verdict::Unknown);
+        let checks = self.checks.iter().any(|check| {
+            let verdict = |side: &Option<CheckResult>| side.as_ref().map(|check| check.verdict);
+            bad(verdict(&check.result.after)) && !bad(verdict(&check.result.before))
+        });
+        let limits = self.limits.iter().any(|limit| {
+            let verdict = |side: &Option<LimitResult>| side.as_ref().map(|limit| limit.verdict);
+            bad(verdict(&limit.result.after)) && !bad(verdict(&limit.result.before))
+        });
+        checks || limits
+    }
+}
+
+/// Both evaluations, with the nodes of one found from those of the other.
+pub(crate) struct Sides<'a> {
+    pub(crate) before: &'a Evaluation,
+    pub(crate) after: &'a Evaluation,
+    pub(crate) renames: Renames,
+    /// The node before of every node after that was there.
+    pub(crate) counterpart: HashMap<u32, u32>,
+    /// The nodes after whose own value was edited or that are new, with the edit's index.
+    pub(crate) edited: BTreeMap<u32, usize>,
+    /// All nodes that depend on those, in order of dependency.
+    pub(crate) reached: Vec<u32>,
+}
+
+impl<'a> Sides<'a> {
+    fn new(
+        before: &'a Evaluation,
+        after: &'a Evaluation,
+        renames: Renames,
+        edits: &[Edited],
+    ) -> Self {
+        let (old, new) = (&before.design.model, &after.design.model);
+        let by_name =
+            |model: &Model, rename: &dyn Fn(&str) -> String| -> HashMap<(String, u8), u32> {
+                let nodes = model.nodes.iter().enumerate();
+                nodes.map(|(node, of)| ((rename(&of.name), role(of.of)), node as u32)).collect()
+            };
+        let old_names = by_name(old, &|name| renames.apply(name));
+        let new_names = by_name(new, &str::to_owned);
+        let counterpart = new_names
+            .iter()
+            .filter_map(|(key, node)| Some((*node, *old_names.get(key)?)))
+            .collect();
+        let mut edited = BTreeMap::new();
+        for (index, edit) in edits.iter().enumerate() {
+            for node in edit.value_nodes(new) {
+                edited.entry(node).or_insert(index);
+            }
+        }
+        let reached = new.graph.reach(edited.keys().copied());
+        Self { before, after, renames, counterpart, edited, reached }
+    }
+
+    /// Marks the edits that put a plain value where a formula stood.
+    fn mark_overridden(&self, edits: &mut [Edited]) {
+        for (node, edit) in &self.edited {
+            let Some(old) = self.counterpart.get(node) else { continue };
+            let was_formula = !self.before.design.model.is_chosen(*old);
+            edits[*edit].overridden = was_formula && self.model().is_chosen(*node);
+        }
+    }
+
+    fn model(&self) -> &'a Model {
+        &self.after.design.model
+    }
+
+    /// Values that differ and were not edited, in order of dependency.
+    fn changed_slots(&self) -> Vec<u32> {
+        let model = self.model();
+        let values = model
+            .graph
+            .order()
+            .iter()
+            .copied()
+            .filter(|node| model.nodes[*node as usize].of.is_value());
+        values
+            .filter(|node| !self.edited.contains_key(node))
+            .filter(|node| {
+                let Some(old) = self.counterpart.get(node) else { return false };
+                !same(&self.before.amount(*old), &self.after.amount(*node))
+            })
+            .collect()
+    }
+
+    /// Whether a node is shown among values: dimensions and cells.
+    fn is_shown(&self, node: u32) -> bool {
+        matches!(
+            self.model().nodes[node as usize].of,
+            NodeOf::Dimension { .. } | NodeOf::Cell { .. }
+        )
+    }
+
+    fn name(&self, node: u32) -> String {
+        self.model().nodes[node as usize].name.to_string()
+    }
+
+    fn changed(&self, slots: &[u32], causes: &Causes) -> Vec<Changed> {
+        let moved: HashSet<u32> = slots.iter().chain(self.edited.keys()).copied().collect();
+        let sources: Vec<u32> = self.edited.keys().copied().collect();
+        let shown = slots.iter().copied().filter(|slot| self.is_shown(*slot));
+        shown
+            .map(|slot| {
+                let node = &self.model().nodes[slot as usize];
+                let (because, any_of) = causes.of(slot);
+                let path = self.model().graph.path(&sources, slot, |node| moved.contains(&node));
+                Changed {
+                    name: node.name.to_string(),
+                    place: node.place.clone(),
+                    before: self.counterpart.get(&slot).and_then(|old| self.before.amount(*old)),
+                    after: self.after.amount(slot),
+                    because,
+                    any_of,
+                    path: path
+                        .unwrap_or_default()
+                        .into_iter()
+                        .map(|node| self.name(node))
+                        .collect(),
+                }
+            })
+            .collect()
+    }
+
+    fn unchanged(&self, changed: &[u32]) -> Vec<String> {
+        let changed: HashSet<u32> = changed.iter().copied().collect();
+        let reached = self.reached.iter().copied().filter(|node| {
+            self.is_shown(*node) && !changed.contains(node) && !self.edited.contains_key(node)
+        });
+        reached.map(|node| self.name(node)).collect()
+    }
+
+    fn parts(&self, edits: &[Edited], changed: &[u32], causes: &Causes) -> Vec<PartChange> {
+        let moved: HashSet<u32> = changed.iter().chain(self.edited.keys()).copied().collect();
+        let toleranced = self.dimensions_edited_otherwise(edits);
+        let after = self.after.parts();
+        let before: HashMap<String, crate::PartResult> = self
+            .before
+            .parts()
+            .into_iter()
+            .map(|part| (self.renames.apply(&part.name), part))
+            .collect();
+        let mut result = Vec::new();
+        for (nodes, part) in self.model().parts.iter().zip(after) {
+            let Some(old) = before.get(&part.name) else { continue };
+            let mut because: Vec<String> = Vec::new();
+            let own = format!("{}.", part.name);
+            because.extend(
+                edits
+                    .iter()
+                    .map(|edit| &edit.name)
+                    .filter(|name| **name == part.name || name.starts_with(&own))
+                    .cloned(),
+            );
+            let mut uses = Vec::new();
+            let priced = [nodes.cost, nodes.mass, Some(nodes.quantity)].into_iter().flatten();
+            for slot in priced.filter(|slot| moved.contains(slot)) {
+                because.extend(self.blamed(slot, edits, causes));
+            }
+            for slot in &nodes.uses {
+                if moved.contains(slot) {
+                    uses.push(self.name(*slot));
+                    because.extend(self.blamed(*slot, edits, causes));
+                } else if toleranced.contains(&self.name(*slot)) {
+                    uses.push(self.name(*slot));
+                    because.push(self.name(*slot));
+                }
+            }
+            let remake = old.fingerprint != part.fingerprint;
+            because.sort();
+            because.dedup();
+            if because.is_empty() && !remake {
+                continue;
+            }
+            result.push(PartChange {
+                name: part.name,
+                because,
+                uses,
+                remake,
+                cost: Both { before: old.cost.clone(), after: part.cost },
+                mass: Both { before: old.mass.clone(), after: part.mass },
+            });
+        }
+        result
+    }
+
+    /// Dimensions of which a tolerance was edited: their values are the same, their parts not.
+    fn dimensions_edited_otherwise(&self, edits: &[Edited]) -> HashSet<String> {
+        let tolerances = edits.iter().filter(|edit| edit.what == What::Tolerance);
+        tolerances.map(|edit| edit.name.clone()).collect()
+    }
+
+    /// The edits that are to blame for a value: its own, or those that it follows from.
+    fn blamed(&self, slot: u32, edits: &[Edited], causes: &Causes) -> Vec<String> {
+        match self.edited.get(&slot) {
+            Some(edit) => vec![edits[*edit].name.clone()],
+            None => causes.of(slot).0,
+        }
+    }
+
+    fn checks(&self, edits: &[Edited], causes: &Causes) -> Vec<CheckChange> {
+        let old: HashMap<String, &CheckResult> =
+            self.before.checks().iter().map(|c| (self.renames.apply(&c.name), c)).collect();
+        let reached: HashSet<u32> = self.reached.iter().copied().collect();
+        let named: HashSet<&str> = edits.iter().map(|edit| edit.name.as_str()).collect();
+        let mut result = Vec::new();
+        for (nodes, check) in self.model().checks.iter().zip(self.after.checks()) {
+            let before = old.get(&check.name).copied();
+            let touched = reached.contains(&nodes.node)
+                || nodes.tight.is_some_and(|tight| reached.contains(&tight))
+                || named.contains(check.name.as_str());
+            let because = causes.of_check(nodes.node, &check.name, &named);
+            let change = CheckChange {
+                name: check.name.clone(),
+                result: Both { before: before.cloned(), after: Some(check.clone()) },
+                because,
+            };
+            if touched || change.differs() {
+                result.push(change);
+            }
+        }
+        let now: HashSet<&str> = self.after.checks().iter().map(|c| c.name.as_str()).collect();
+        for check in self.before.checks() {
+            let name = self.renames.apply(&check.name);
+            if !now.contains(name.as_str()) {
+                let result_of = Both { before: Some(check.clone()), after: None };
+                result.push(CheckChange { because: vec![name.clone()], name, result: result_of });
+            }
+        }
+        result
+    }
+
+    fn limits(&self, edits: &[Edited]) -> Vec<LimitChange> {
+        let key = |limit: &LimitResult| (self.renames.apply(&limit.name), limit.of_travel);
+        let old: HashMap<_, &LimitResult> =
+            self.before.limits().iter().map(|limit| (key(limit), limit)).collect();
+        let named: HashSet<&str> = edits.iter().map(|edit| edit.name.as_str()).collect();
+        let mut result = Vec::new();
+        for limit in self.after.limits() {
+            let before = old.get(&(limit.name.clone(), limit.of_travel)).copied();
+            let shown = |limit: &LimitResult| (limit.verdict, limit.margin);
+            let differs = match (before, limit.margin) {
+                (Some(old), Some(margin)) => {
+                    old.verdict != limit.verdict
+                        || !old.margin.is_some_and(|old| nearly(old, margin))
+                }
+                (old, _) => old.map(shown) != Some(shown(limit)),
+            };
+            if differs || named.contains(limit.name.as_str()) {
+                let pair = Both { before: before.cloned(), after: Some(limit.clone()) };
+                result.push(LimitChange { name: limit.name.clone(), result: pair });
+            }
+        }
+        result
+    }
+
+    fn schedules(&self, edits: &[Edited], changed: &[u32]) -> Vec<String> {
+        let moved: HashSet<u32> = changed.iter().chain(self.edited.keys()).copied().collect();
+        let prefix = |name: &str| {
+            edits.iter().any(|edit| edit.name.starts_with(&format!("{name}.")) || edit.name == name)
+        };
+        let schedules = self.model().schedules.iter();
+        schedules
+            .filter(|schedule| {
+                schedule.columns.iter().flatten().any(|slot| moved.contains(slot))
+                    || prefix(&schedule.name)
+            })
+            .map(|schedule| schedule.name.clone())
+            .collect()
+    }
+
+    fn exports(&self, edits: &[Edited], changed: &[u32]) -> Vec<String> {
+        let values = changed.iter().any(|slot| self.is_shown(*slot));
+        let written = edits.iter().any(|edit| edit.changes_exports());
+        if !values && !written {
+            return Vec::new();
+        }
+        self.after.exports().iter().map(|export| export.file.clone()).collect()
+    }
+}
+
+/// Nodes of one name are told apart by what they are.
+fn role(of: NodeOf) -> u8 {
+    match of {
+        NodeOf::Min { .. } => 1,
+        NodeOf::Max { .. } => 2,
+        NodeOf::TravelFrom { .. } => 3,
+        NodeOf::TravelTo { .. } => 4,
+        NodeOf::Check { .. } => 5,
+        NodeOf::Tight { .. } => 6,
+        _ => 0,
+    }
+}

@@ -1,0 +1,55 @@
+// Lower lid: a wedge of a hollow sphere on two snap fingers that hook behind the socket's ring.
+// x is sideways through the pivots, y is up, z is the way he looks.
+include <dimensions.scad>
+use <shapes.scad>
+
+$fn = 96;
+eps = 0.01;
+
+// Room for the upper lid's tabs about the pivots.
+tab_room = lids_tab_radius + 2 * fasteners_slide;
+finger_face = eyes_socket_inner / 2 - fasteners_slide;
+root_top = -tab_room;
+root_front = tab_room + lids_thickness;
+hook = lids_snap_hook + fasteners_slide;
+
+module wedge() {
+  // Turned so that it hangs from the lower edge downwards.
+  rotate([0, 90, 0])
+    rotate([0, 0, 180 + lids_lower_edge * -1])
+      mirror([0, 0, 0])
+        rotate_extrude(angle = lids_lower_wedge) half_ring(lids_inner_radius, lids_outer_radius, $fn / 2);
+}
+
+module root() {
+  difference() {
+    translate([0, root_top - lids_snap_width, 0])
+      cube([finger_face, lids_snap_width, root_front]);
+    sphere(lids_inner_radius);
+  }
+}
+
+// Side view of finger and hook, x outwards and y backwards from the root.
+module finger_side() {
+  translate([finger_face - lids_snap_thickness, 0]) square([lids_snap_thickness, lids_snap_length + hook]);
+  translate([finger_face - eps, lids_snap_length]) polygon([[0, 0], [hook + eps, 0], [0, 2 * hook]]);
+}
+
+module finger() {
+  translate([0, root_top, 0]) rotate([90, 0, 0]) linear_extrude(lids_snap_width) mirror([0, 1]) {
+    finger_side();
+    translate([finger_face - lids_snap_thickness, -eps]) square([lids_snap_thickness, eps]);
+  }
+}
+
+union() {
+  difference() {
+    wedge();
+    rotate([0, 90, 0]) cylinder(r = tab_room, h = 2 * lids_outer_radius, center = true);
+  }
+  for (side = [0, 1])
+    mirror([side, 0, 0]) {
+      root();
+      finger();
+    }
+}
