@@ -195,7 +195,9 @@ impl Design {
             .written_at(slot, text)
             .ok_or_else(|| unwritable("its value could not be read where it stands".into()))?;
         let file = &self.material.files[file as usize];
-        let after = splice(&file.text, &scalar, text, flow);
+        // A block keeps the line end that it had.
+        let line_end = if scalar.value.ends_with('\n') { "\n" } else { "" };
+        let after = splice(&file.text, &scalar, &format!("{text}{line_end}"), flow);
         let after = after.map_err(|error| unwritable(error.to_string()))?;
         let overlay = Overlay { source, path: &file.path, text: &after };
         let design = Self::read(&overlay);

@@ -233,6 +233,11 @@ impl Evaluation {
 
     /// All parts, in the order of the tables.
     pub fn parts(&self) -> Vec<PartResult> {
+        self.parts_renamed(&str::to_owned)
+    }
+
+    /// All parts, with fingerprints as if dimensions had other names.
+    pub(crate) fn parts_renamed(&self, rename: &dyn Fn(&str) -> String) -> Vec<PartResult> {
         let (model, material) = (&self.design.model, &self.design.material);
         let part = |nodes: &crate::model::PartNodes| {
             let part = &material.tables[nodes.table as usize].parts[nodes.index as usize];
@@ -254,7 +259,7 @@ impl Evaluation {
                     .map(|slot| model.nodes[*slot as usize].name.to_string())
                     .collect(),
                 note: text(&part.note),
-                fingerprint: fingerprint::of_part(self, nodes),
+                fingerprint: fingerprint::of_part(self, nodes, rename),
             }
         };
         model.parts.iter().map(part).collect()

@@ -86,8 +86,13 @@ fn tolerance(evaluation: &Evaluation, slot: u32) -> String {
 }
 
 /// What a part is made by: the dimensions it uses with their tolerances, how it is made, and its
-/// model with what that includes.
-pub(crate) fn of_part(evaluation: &Evaluation, part: &PartNodes) -> String {
+/// model with what that includes. `rename` gives the names that go into the hash: a dimension that
+/// was only renamed does not make a part anew.
+pub(crate) fn of_part(
+    evaluation: &Evaluation,
+    part: &PartNodes,
+    rename: &dyn Fn(&str) -> String,
+) -> String {
     let model = &evaluation.design.model;
     let material = &evaluation.design.material;
     let written = &material.tables[part.table as usize].parts[part.index as usize];
@@ -95,7 +100,7 @@ pub(crate) fn of_part(evaluation: &Evaluation, part: &PartNodes) -> String {
         .uses
         .iter()
         .map(|slot| {
-            let name = model.nodes[*slot as usize].name.to_string();
+            let name = rename(&model.nodes[*slot as usize].name);
             vec![name, exact(evaluation.amount(*slot)), tolerance(evaluation, *slot)]
         })
         .collect();

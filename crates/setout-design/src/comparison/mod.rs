@@ -328,7 +328,7 @@ impl<'a> Sides<'a> {
         let after = self.after.parts();
         let before: HashMap<String, crate::PartResult> = self
             .before
-            .parts()
+            .parts_renamed(&|name| self.renames.apply(name))
             .into_iter()
             .map(|part| (self.renames.apply(&part.name), part))
             .collect();

@@ -282,13 +282,28 @@ impl Lister<'_> {
                 fields.push(plain(What::Cad, cad.written.clone()));
             }
             if !part.uses.is_empty() {
-                let mut uses: Vec<&str> = part.uses.iter().map(Literal::text).collect();
-                uses.sort_unstable();
-                fields.push(plain(What::Uses, uses.join(", ")));
+                fields.push(self.uses(nodes.table, &part.uses));
             }
             fields.extend(literal(What::Note, &part.note));
             found.push(self.thing(&nodes.name, Sort::Part, &part.place, fields));
         }
+    }
+}
+
+impl Lister<'_> {
+    /// What a part's `uses` names, whatever the order.
+    fn uses(&self, table: u32, uses: &[Literal]) -> Field {
+        let mut written: Vec<&str> = uses.iter().map(|name| name.text().trim()).collect();
+        let symbols = &self.design.model.symbols;
+        let full = |name: &&str| {
+            let target = symbols.look_up(Some(table), name).ok();
+            let full = target.and_then(|target| self.canonical_name(target));
+            full.unwrap_or_else(|| (*name).to_owned())
+        };
+        let mut keys: Vec<String> = written.iter().map(full).collect();
+        written.sort_unstable();
+        keys.sort_unstable();
+        Field { what: What::Uses, text: written.join(", "), key: keys.join(", ") }
     }
 }
 

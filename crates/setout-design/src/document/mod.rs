@@ -17,7 +17,7 @@ use setout_formula::Formula;
 use setout_quantity::Unit;
 
 use crate::Place;
-use crate::yaml::{Lines, Scalar};
+use crate::yaml::{Lines, Scalar, Style};
 
 pub(crate) use common::{read_common, units_of};
 pub(crate) use judge::{is_literal_trap, name_fault};
@@ -70,8 +70,12 @@ pub(crate) struct Literal {
 }
 
 impl Literal {
+    /// The text. The line end of a block is layout, not text.
     pub(crate) fn text(&self) -> &str {
-        &self.scalar.value
+        match self.scalar.style {
+            Style::Literal | Style::Folded => self.scalar.value.trim_end_matches('\n'),
+            _ => &self.scalar.value,
+        }
     }
 }
 

@@ -41,7 +41,7 @@ impl Stop {
             }
             _ => (None, false),
         };
-        let inner = flow.and_then(|_| builder.stack.last()).map(|frame| frame.start);
+        let inner = builder.stack.iter().rfind(|frame| frame.closes).map(|frame| frame.start);
         let bracket = flow.and_then(|i| builder.stack.get(i)).map(|frame| frame.start);
         let scalar = builder.last_scalar.clone();
         Self { at, info: info.to_owned(), bracket, inner, key, waiting, scalar }

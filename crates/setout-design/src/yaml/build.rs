@@ -12,7 +12,7 @@ pub(super) struct Frame {
     pub(super) kind: Kind,
     pub(super) flow: bool,
     /// Whether it has brackets or braces of its own. A pair inside brackets, `[a: 1]`, has none.
-    closes: bool,
+    pub(super) closes: bool,
 }
 
 #[derive(Debug)]

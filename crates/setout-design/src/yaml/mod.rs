@@ -9,6 +9,7 @@
 //! other byte alone, [`Lines`] turns a byte into the line and column an editor shows.
 
 mod blame;
+mod brackets;
 mod build;
 mod decode;
 mod explain;
@@ -23,6 +24,7 @@ mod same;
 mod scalar;
 mod scalars;
 mod splice;
+mod syntax;
 mod torn;
 mod words;
 
@@ -39,6 +41,8 @@ pub use splice::{Edit, SpliceError, splice, splice_all};
 pub type Span = std::ops::Range<usize>;
 
 #[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "a test stops where it fails")]
 mod properties;
 #[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "a test stops where it fails")]
 mod tests;

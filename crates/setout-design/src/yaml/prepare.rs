@@ -7,6 +7,7 @@
 
 use std::borrow::Cow;
 
+use super::words::{break_len, line_end, line_start, skip_blanks};
 use super::{Problem, Span};
 
 /// How many control characters of one text are named.
@@ -46,7 +47,30 @@ pub(super) fn prepare(text: &str) -> (Cow<'_, str>, Vec<Problem>) {
     if let Some(last) = problems.last_mut().filter(|_| more > 0) {
         last.message += &format!(", and {more} more behind it");
     }
-    (blanked(text, &spans), problems)
+    let directives = directives(text);
+    if directives.is_empty() {
+        return (blanked(text, &spans), problems);
+    }
+    let parsed = blanked(&blanked(text, &directives), &spans).into_owned();
+    (Cow::Owned(parsed), problems)
+}
+
+/// The lines before the first content that begin with `%`. The parser counts bytes in them where
+/// it counts characters everywhere else, and would give wrong places for all that follows.
+fn directives(text: &str) -> Vec<Span> {
+    let mut spans = Vec::new();
+    let mut start = line_start(text, 0);
+    while start < text.len() {
+        let end = line_end(text, start);
+        match text.as_bytes()[start] {
+            b'%' => spans.push(start..end),
+            b'#' | b'\n' | b'\r' => {}
+            _ if skip_blanks(text, start) == end => {}
+            _ => break,
+        }
+        start = end + break_len(text, end);
+    }
+    spans
 }
 
 fn is_readable(at: usize, c: char) -> bool {

@@ -9,7 +9,7 @@ use super::blame::{Stop, hole};
 use super::build::Builder;
 use super::prepare::{blanked, prepare};
 use super::words::{ceil_boundary, column, floor_boundary};
-use super::{Node, Problem, Span, explain};
+use super::{Node, Problem, Span, explain, syntax};
 
 /// How deeply a table may be nested. Five levels are in use.
 pub const DEEPEST: usize = 32;
@@ -40,7 +40,7 @@ pub fn read(text: &str) -> (Option<Node>, Vec<Problem>) {
             }
         };
         let hole = (holes.len() < MOST_STOPS).then(|| hole(text, &stop, &holes)).flatten();
-        let reason = explain::syntax(text, &stop);
+        let reason = syntax::explained(text, &stop);
         let (tree, found) = builder.finish(false);
         let Some(hole) = hole else {
             problems.extend(found);

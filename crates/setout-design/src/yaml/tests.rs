@@ -163,7 +163,10 @@ fn unbalanced_brackets() {
     );
     assert!(fault("a: [1]]\nb: 2").starts_with("1:7: ] closes a bracket that was never opened"));
     assert!(fault("a: [1,,2]").starts_with("1:7: there is nothing before this comma"));
-    assert!(fault("a: [\n1, 2\n]\nb: 3").starts_with("2:1: this line belongs to the [ further up"));
+    assert!(fault("a: [\n1, 2\n]\nb: 3").starts_with("2:1: this line stands inside the brackets"));
+    assert!(fault("a: {x: y: z}").starts_with("1:9: this colon with a blank behind it"));
+    assert!(fault("a: [1]# x").starts_with("1:7: there is no blank before this #"));
+    assert!(fault("a: [b -]").starts_with("1:7: a dash stands before"));
     assert!(fault("a: {x:1}").ends_with("| write x: 1"));
 }
 
@@ -211,7 +214,7 @@ fn quotes() {
     assert_eq!(
         fault("a: 'don't'\nb: 3\n"),
         "1:9: `t'` stands behind a closing quote \
-         | inside single quotes write '' for an apostrophe; quotes go round the whole value"
+         | quote the whole value: \"don't\""
     );
     assert!(fault("a: \"C:\\dir\"").contains("a backslash begins an escape"));
     assert!(fault("a: \"\\e[31m\"").contains("invisible control character"));
@@ -318,6 +321,22 @@ fn depth_has_an_end() {
     for text in deep {
         let problems = read(&text).1;
         assert!(problems.iter().any(|problem| problem.slug == Slug::TooLarge), "{problems:?}");
+    }
+}
+
+/// Each of these would take hours if the cost grew with the square of the length.
+#[test]
+fn long_hostile_texts_are_read_in_passing() {
+    let long = |unit: &str| unit.repeat(1_000_000 / unit.len());
+    let rows = ["(, ", "f(a, b), ", "!x, ", "a:1, ", "\"\\e\", ", "1, ", "b: 2, "];
+    let blocks =
+        ["a: 1\n", "a: @\n", "a: [\n", "a: \"\n", "\ta: 1\n", "- {a: 1, a: 2}\n", "± #2\n"];
+    let texts = rows
+        .iter()
+        .flat_map(|row| [format!("a: [{}1]\n", long(row)), format!("a: {{{}b: 1}}", long(row))]);
+    for text in texts.chain(blocks.map(long)).chain([long("\t"), long("\0"), long("a: |\n  ±\t\n")])
+    {
+        assert!(read(&text).1.len() <= 1021);
     }
 }
 

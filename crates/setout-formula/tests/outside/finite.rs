@@ -13,7 +13,7 @@ fn extremes(grow: impl Fn(&mut Grower<'_>, usize) -> Tree) -> (u64, Vec<(String,
     let (mut random, seed) = Random::seeded();
     let mut grower = Grower { random: &mut random, numbers: Numbers::Extreme, plain: false };
     let one = |turn: usize| {
-        let tree = grow(&mut grower, 1 + turn % 4);
+        let tree = grower.formula(|grower| grow(grower, 1 + turn % 4));
         let values = grower.values();
         let names = NAMES.iter().zip(values);
         let names = names.map(|((name, dims), value)| (*name, kind_of(*dims), value)).collect();

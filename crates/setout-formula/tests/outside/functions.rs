@@ -75,6 +75,13 @@ pub(crate) static FUNCTIONS: [Function; 35] = [
     function("if", ("if(", ")"), "if", "if", |x| if x[0] == 0.0 { x[2] } else { x[1] }),
 ];
 
+impl Function {
+    /// Whether its values come again with every turn.
+    pub(crate) fn turns(&self) -> bool {
+        ["sin", "cos", "tan"].contains(&self.name) || self.name.ends_with(" of rad")
+    }
+}
+
 fn stepped(x: &[f64], whole: fn(f64) -> f64) -> f64 {
     if x[1] > 0.0 { whole(x[0] / x[1]) * x[1] } else { f64::NAN }
 }

@@ -4,7 +4,7 @@ use setout_quantity::Kind;
 
 use crate::functions::function_called;
 use crate::random::Random;
-use crate::tree::Tree;
+use crate::tree::{Language, Tree};
 use crate::units::{ANGLE, Dims, LENGTH, NUMBER, UNITS, combined};
 
 /// The names that random formulas use: how each is spelt and what it measures.
@@ -237,6 +237,16 @@ impl Grower<'_> {
             _ => self.quantity(NUMBER, depth.min(1)),
         };
         Tree::binary("^", self.quantity(NUMBER, depth), exponent)
+    }
+
+    /// What `grow` grows, again if it is longer than a formula may be.
+    pub(crate) fn formula(&mut self, mut grow: impl FnMut(&mut Self) -> Tree) -> Tree {
+        loop {
+            let tree = grow(self);
+            if tree.written(Language::Ours, &spellings()).len() <= 4096 {
+                return tree;
+            }
+        }
     }
 
     /// A formula that is true or false. All its ordered comparisons are of the kind `of`, if one

@@ -62,6 +62,10 @@ pub(crate) fn judged(tree: &Tree, names: &[f64]) -> Result {
         }
         Tree::Call(function, arguments) => {
             let inner: Vec<_> = arguments.iter().map(|tree| judged(tree, names)).collect();
+            // An angle of very many turns could be any angle.
+            if function.turns() && inner[0].is_ok_and(|angle| angle.width() > 1e-3) {
+                return Err(Unjudged::Unsure);
+            }
             spread(&function.value, &inner, FUNCTION_SLACK)
         }
     }
@@ -130,6 +134,11 @@ fn spread(function: &dyn Fn(&[f64]) -> f64, inner: &[Result], own: f64) -> Resul
 }
 
 impl Judged {
+    /// How far a function's operand may lie to either side.
+    fn width(&self) -> f64 {
+        self.slack + FUNCTION_SLACK * self.value.abs()
+    }
+
     /// Whether the value is not 0 and may be all the same.
     fn may_be_zero(&self) -> bool {
         self.slack > 0.0 && self.slack >= self.value.abs()

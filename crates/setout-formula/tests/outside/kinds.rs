@@ -112,7 +112,8 @@ fn what_was_grown_for_a_kind_has_it() {
     for turn in 0..2000 {
         let dims = UNITS[random.below(UNITS.len())].dims;
         let mut grower = Grower { random: &mut random, numbers: Numbers::Usual, plain: false };
-        let text = grower.quantity(dims, 1 + turn % 5).written(Language::Ours, &spellings());
+        let tree = grower.formula(|grower| grower.quantity(dims, 1 + turn % 5));
+        let text = tree.written(Language::Ours, &spellings());
         let units = known_units();
         let formula = Formula::read(&text, &units).0.expect("a formula");
         let names: Vec<_> =

@@ -73,8 +73,8 @@ fn cases(random: &mut Random, with_units: bool, wanted: usize) -> Vec<Case> {
         let mut grower = Grower { random, numbers: Numbers::Usual, plain: !with_units };
         let depth = 1 + with_value % 5;
         let tree = match with_value % 5 {
-            4 => grower.condition(None, depth),
-            _ => grower.quantity(dims, depth),
+            4 => grower.formula(|grower| grower.condition(None, depth)),
+            _ => grower.formula(|grower| grower.quantity(dims, depth)),
         };
         let values = grower.values();
         let judged = judged(&tree, &values);

@@ -25,7 +25,7 @@ fn for_random_conditions(check: impl Fn(bool, &Tree, &str, &[Named])) {
     let mut found = [0, 0];
     while found[0].min(found[1]) < 300 || found[0] + found[1] < 1000 {
         let mut grower = Grower { random: &mut random, numbers: Numbers::Usual, plain: false };
-        let tree = grower.condition(Some(LENGTH), 1 + found[0] % 4);
+        let tree = grower.formula(|grower| grower.condition(Some(LENGTH), 1 + found[0] % 4));
         let text = tree.written(Language::Ours, &spellings());
         let values = NAMES.iter().zip(grower.values());
         let names: Vec<_> =

@@ -11,6 +11,7 @@ use crate::grow::{Grower, NAMES, Numbers, spellings};
 use crate::judge::{Judged, Unjudged, judged};
 use crate::random::Random;
 use crate::tree::{Language, Tree};
+use crate::units::NUMBER;
 
 /// The largest whole number of evalexpr, to which its `min` and `max` turn what is beyond.
 const LARGEST_WHOLE: f64 = 9e18;
@@ -72,9 +73,9 @@ fn a_thousand_random_formulas_agree_with_evalexpr() {
         let mut grower = Grower { random: &mut random, numbers: Numbers::Usual, plain: true };
         let depth = 1 + agreed % 5;
         let tree = if agreed % 4 == 3 {
-            grower.condition(None, depth)
+            grower.formula(|grower| grower.condition(None, depth))
         } else {
-            grower.quantity(crate::units::NUMBER, depth)
+            grower.formula(|grower| grower.quantity(NUMBER, depth))
         };
         let values = grower.values();
         match compared(&tree, &values) {

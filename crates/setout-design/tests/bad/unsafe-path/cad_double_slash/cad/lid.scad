@@ -1,0 +1,1 @@
+cube(lid_width);

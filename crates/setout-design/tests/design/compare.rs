@@ -1,0 +1,239 @@
+//! Two evaluations side by side.
+
+use setout_design::{Comparison, Evaluation};
+
+use crate::{good, story};
+
+const FRAME: &str = "dimensions:\n  depth: 100 mm\n  wall: 2 mm\n";
+const JAW: &str = "dimensions:\n  width: 62 mm\n  inner: width - 2 * frame.wall\n  half: inner / 2\n  steps: floor(width, 10 mm)\n  apart: 9 mm\n\
+                   checks:\n  room: { require: inner >= 56 mm, why: the tongue needs it }\n\
+                   parts:\n  body: { made: printed, uses: [inner], cost: inner * 0.1 GBP / 1 mm, mass: 10 g }\n  pin: { made: bought, uses: [apart], cost: 1 GBP }\n";
+
+fn base() -> Evaluation {
+    good(&[("frame", FRAME), ("jaw", JAW)])
+}
+
+fn with(edits: &[(&str, &str)]) -> Comparison {
+    let before = base();
+    let after = before.design().with(edits).unwrap().evaluate();
+    Comparison::of(&before, &after)
+}
+
+fn edited(frame: &str, jaw: &str) -> Comparison {
+    Comparison::of(&base(), &good(&[("frame", frame), ("jaw", jaw)]))
+}
+
+/// ```text
+///   frame.wall ──┐
+///   jaw.width ───┴─▶ inner ──▶ half
+///        └─────────▶ steps
+/// ```
+#[test]
+fn an_impact_is_the_exact_set_of_what_changed() {
+    assert_eq!(
+        story(&with(&[("jaw.width", "64mm")])),
+        "edit jaw.width value: 62 mm > 64mm\n\
+         then jaw.inner: 58 mm > 60 mm because jaw.width\n\
+         then jaw.half: 29 mm > 30 mm because jaw.width\n\
+         same jaw.steps\n\
+         part jaw.body remake because jaw.width"
+    );
+}
+
+#[test]
+fn several_edits_are_each_blamed_for_what_they_did() {
+    assert_eq!(
+        story(&with(&[("jaw.width", "70 mm"), ("frame.wall", "8 mm")])),
+        "edit frame.wall value: 2 mm > 8 mm\n\
+         edit jaw.width value: 62 mm > 70 mm\n\
+         then jaw.inner: 58 mm > 54 mm because frame.wall jaw.width\n\
+         then jaw.steps: 60 mm > 70 mm because jaw.width\n\
+         then jaw.half: 29 mm > 27 mm because frame.wall jaw.width\n\
+         part jaw.body remake because frame.wall jaw.width\n\
+         check jaw.room: holds > fails because frame.wall jaw.width"
+    );
+}
+
+#[test]
+fn an_edit_that_changes_nothing_reaches_but_does_not_change() {
+    assert_eq!(
+        story(&with(&[("jaw.width", "6.2 cm")])),
+        "edit jaw.width value: 62 mm > 6.2 cm\nsame jaw.inner jaw.steps jaw.half"
+    );
+    assert_eq!(story(&with(&[("jaw.width", "62mm")])), "");
+}
+
+#[test]
+fn edits_that_cancel_leave_the_value_unchanged() {
+    let comparison = with(&[("jaw.width", "64 mm"), ("frame.wall", "3 mm")]);
+    assert!(comparison.unchanged.contains(&"jaw.inner".to_owned()), "{}", story(&comparison));
+}
+
+/// Either edit alone would do: undoing one changes nothing, so both are named as 'any of'.
+#[test]
+fn where_no_edit_alone_is_to_blame_all_that_reach_are_named() {
+    let before = good(&[("t", "dimensions:\n  a: 1 mm\n  b: 1 mm\n  m: max(a, b)\n")]);
+    let after = before.design().with(&[("t.a", "5 mm"), ("t.b", "5 mm")]).unwrap().evaluate();
+    let comparison = Comparison::of(&before, &after);
+    let m = &comparison.changed[0];
+    assert_eq!(
+        (m.because.as_slice(), m.any_of),
+        (["t.a".to_owned(), "t.b".to_owned()].as_slice(), true)
+    );
+}
+
+#[test]
+fn a_formula_that_is_overridden_says_so() {
+    let comparison = with(&[("jaw.inner", "50 mm")]);
+    assert!(comparison.edits[0].overridden);
+    assert_eq!(comparison.edits[0].before.as_deref(), Some("width - 2 * frame.wall"));
+    assert!(!with(&[("jaw.width", "64 mm")]).edits[0].overridden);
+}
+
+#[test]
+fn the_path_is_a_shortest_way_from_an_edit() {
+    let comparison = with(&[("frame.wall", "3 mm")]);
+    assert_eq!(comparison.changed[1].path, ["frame.wall", "jaw.inner", "jaw.half"]);
+}
+
+#[test]
+fn cost_and_mass_are_set_side_by_side() {
+    let comparison = with(&[("jaw.width", "72 mm")]);
+    assert_eq!(comparison.cost.before.unwrap().to_string(), "6.8 GBP");
+    assert_eq!(comparison.cost.after.unwrap().to_string(), "7.8 GBP");
+    assert_eq!(comparison.mass.after.unwrap().to_string(), "10 g");
+}
+
+#[test]
+fn layout_comments_and_order_are_no_difference() {
+    let jaw = "# a remark\nparts:\n  pin: { uses: [apart], made: bought, cost: 1 GBP }\n  body: { made: printed, uses: [inner], cost: inner*0.1 GBP / 1 mm, mass: 10 g }\n\
+               checks:\n  room: { why: the tongue needs it, require: inner >= 56 mm }\n\
+               dimensions:\n  apart: '9 mm'\n  half: inner/2\n  width: 62 mm   # wide\n  inner: width-2*frame.wall\n  steps: floor(width,10 mm)\n";
+    let comparison = edited(FRAME, jaw);
+    assert_eq!(story(&comparison), "");
+    assert!(comparison.is_empty());
+}
+
+#[test]
+fn every_field_of_a_dimension_is_an_edit_of_its_own() {
+    let before = good(&[(
+        "t",
+        "dimensions:\n  a: { value: 5 mm, min: 1 mm, tolerance: printed, note: old words, unit: mm }\n",
+    )]);
+    let after = good(&[(
+        "t",
+        "dimensions:\n  a: { value: 5 mm, min: 2 mm, max: 9 mm, tolerance: ±0.1 mm, note: new words, unit: cm }\n",
+    )]);
+    assert_eq!(
+        story(&Comparison::of(&before, &after)),
+        "edit t.a limits: min 1 mm > min 2 mm, max 9 mm\n\
+         edit t.a tolerance: printed > ±0.1 mm\n\
+         edit t.a unit: mm > cm\n\
+         edit t.a note: old words > new words"
+    );
+}
+
+#[test]
+fn what_is_added_and_removed_is_told() {
+    let jaw = JAW
+        .replace("  apart: 9 mm\n", "  gap: 3 mm\n  far: gap * 2\n")
+        .replace(", uses: [apart]", "");
+    assert_eq!(
+        story(&edited(FRAME, &jaw)),
+        "edit jaw.gap added: - > 3 mm\n\
+         edit jaw.far added: - > gap * 2\n\
+         edit jaw.pin uses: apart > -\n\
+         edit jaw.apart removed: 9 mm > -\n\
+         part jaw.pin remake because jaw.pin"
+    );
+}
+
+#[test]
+fn a_renamed_dimension_is_one_edit() {
+    let jaw = JAW.replace("apart", "spread_apart");
+    assert_eq!(
+        story(&edited(FRAME, &jaw)),
+        "edit jaw.spread_apart renamed: jaw.apart > jaw.spread_apart"
+    );
+    let jaw = JAW.replace("width", "widths");
+    assert_eq!(story(&edited(FRAME, &jaw)), "edit jaw.widths renamed: jaw.width > jaw.widths");
+}
+
+#[test]
+fn a_renamed_table_is_one_edit() {
+    let after = good(&[("frame", FRAME), ("mandible", &JAW.replace("62 mm", "64 mm"))]);
+    assert_eq!(
+        story(&Comparison::of(&base(), &after)),
+        "edit mandible renamed: jaw > mandible\n\
+         edit mandible.width value: 62 mm > 64 mm\n\
+         then mandible.inner: 58 mm > 60 mm because mandible.width\n\
+         then mandible.half: 29 mm > 30 mm because mandible.width\n\
+         same mandible.steps\n\
+         part mandible.body remake because mandible.width"
+    );
+}
+
+/// The new dimension cannot be taken out alone, since the edited one names it; taking the edit
+/// back is enough.
+#[test]
+fn a_value_that_now_names_something_new_is_blamed_itself() {
+    let frame = "dimensions:\n  depth: 100 mm\n  skin: 1 mm\n  wall: 2 mm + skin\n";
+    let comparison = edited(frame, JAW);
+    let inner = comparison.changed.iter().find(|change| change.name == "jaw.inner").unwrap();
+    assert!(inner.because.contains(&"frame.wall".to_owned()), "{:?}", inner.because);
+    assert!(!inner.any_of);
+}
+
+#[test]
+fn schedules_are_compared_cell_by_cell_and_row_by_row() {
+    let table = |rows: &str| {
+        format!(
+            "schedules:\n  servo:\n    columns: {{ at: deg, draw: A }}\n    rows:\n{rows}\ndimensions:\n  all: sum(servo.draw)\n"
+        )
+    };
+    let before = good(&[("d", &table("      a: [1 deg, 1 A]\n      b: [2 deg, 1 A]\n"))]);
+    let after = good(&[(
+        "d",
+        &table("      a: [1 deg, 2 A]\n      b: [2 deg, 1 A]\n      c: [3 deg, 4 A]\n"),
+    )]);
+    assert_eq!(
+        story(&Comparison::of(&before, &after)),
+        "edit d.servo.a.draw value: 1 A > 2 A\n\
+         edit d.servo.c added: - > [3 deg, 4 A]\n\
+         then d.all: 2 A > 7 A because d.servo.a.draw d.servo.c"
+    );
+}
+
+#[test]
+fn checks_and_parts_are_edited_too() {
+    let jaw = JAW
+        .replace(
+            "require: inner >= 56 mm, why: the tongue needs it",
+            "require: inner >= 59 mm, why: it rubs",
+        )
+        .replace("mass: 10 g", "mass: 12 g")
+        .replace("made: bought", "made: cut");
+    assert_eq!(
+        story(&edited(FRAME, &jaw)),
+        "edit jaw.body.mass value: 10 g > 12 g\n\
+         edit jaw.room requirement: inner >= 56 mm > inner >= 59 mm\n\
+         edit jaw.room reason: the tongue needs it > it rubs\n\
+         edit jaw.pin made: bought > cut\n\
+         part jaw.body keep because jaw.body.mass\n\
+         part jaw.pin remake because jaw.pin\n\
+         check jaw.room: holds > fails because jaw.room"
+    );
+}
+
+#[test]
+fn a_tolerance_makes_its_parts_anew() {
+    let jaw = JAW.replace(
+        "  inner: width - 2 * frame.wall\n",
+        "  inner: { value: width - 2 * frame.wall, tolerance: ±0.1 mm }\n",
+    );
+    let comparison = edited(FRAME, &jaw);
+    assert_eq!(
+        story(&comparison),
+        "edit jaw.inner tolerance: - > ±0.1 mm\npart jaw.body remake because jaw.inner"
+    );
+}
