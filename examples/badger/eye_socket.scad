@@ -3,7 +3,7 @@
 include <dimensions.scad>
 use <shapes.scad>
 
-$fn = 96;
+$fn = 64;
 eps = 0.01;
 
 bottom = eyes_socket_outer / 2 - eyes_socket_height;

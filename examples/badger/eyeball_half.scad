@@ -3,7 +3,7 @@
 include <dimensions.scad>
 use <shapes.scad>
 
-$fn = 96;
+$fn = 64;
 eps = 0.01;
 
 outer = eyes_globe / 2;

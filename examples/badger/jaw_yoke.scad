@@ -47,7 +47,7 @@ module bar() {
     translate([-jaw_yoke_width / 2, jaw_yoke_inner_reach, bar_low])
       cube([jaw_yoke_width, jaw_bar_depth, jaw_bar_height]);
     for (x = [-0.5, 0.5])
-      translate([x * jaw_flange_pitch, jaw_yoke_reach, -jaw_rim_drop - jaw_chin_height + jaw_bar_height / 2])
+      translate([x * jaw_flange_pitch, jaw_yoke_reach, -jaw_rim_drop - jaw_bar_height / 2])
         rotate([-90, 0, 0])
           drill(fasteners_frame_insert_hole, fasteners_frame_insert_length + fasteners_insert_runout);
   }

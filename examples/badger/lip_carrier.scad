@@ -3,10 +3,8 @@
 include <dimensions.scad>
 use <shapes.scad>
 
-$fn = 96;
+$fn = 64;
 eps = 0.01;
-
-pins = 5; // holes into which the skin is keyed while it is cast
 
 module sector(angle, r) {
   polygon(concat([[0, 0]], [for (i = [0 : 12]) let (a = 90 - angle / 2 + angle * i / 12) r * [cos(a), sin(a)]]));
@@ -21,8 +19,9 @@ difference() {
       }
       sector(lips_carrier_sweep, 2 * lips_carrier_radius);
     }
-  for (i = [0 : pins - 1])
-    rotate(lips_carrier_sweep * ((i + 0.5) / pins - 0.5))
+  // The skin is keyed into these while it is cast.
+  for (i = [0 : lips_skin_pins - 1])
+    rotate(lips_carrier_sweep * ((i + 0.5) / lips_skin_pins - 0.5))
       translate([0, lips_carrier_radius - eps, lips_carrier_height / 2])
         rotate([90, 0, 0]) drill(fasteners_link_screw_hole, lips_carrier_thickness * 2);
 }

@@ -7,7 +7,7 @@ $fn = 64;
 eps = 0.01;
 
 shoulder = jaw_width / 2 - jaw_corner;
-canine_turn = jaw_corner - teeth_rim / 2;
+canine_turn = jaw_corner - teeth_rim / 2 - eps;
 canine_x = shoulder + canine_turn * cos(45);
 canine_y = jaw_length - jaw_corner + canine_turn * sin(45);
 boss_height = jaw_floor + fasteners_link_insert_length + fasteners_insert_runout;
@@ -55,6 +55,6 @@ difference() {
       drill(fasteners_link_insert_hole, fasteners_link_insert_length + fasteners_insert_runout);
   // Screws into the yoke.
   for (x = [-0.5, 0.5])
-    translate([x * jaw_flange_pitch, 0, jaw_bar_height / 2])
+    translate([x * jaw_flange_pitch, 0, jaw_chin_height - jaw_bar_height / 2])
       rotate([90, 0, 0]) drill(fasteners_frame_screw_hole, jaw_flange + eps);
 }

@@ -3,7 +3,7 @@
 include <dimensions.scad>
 use <shapes.scad>
 
-$fn = 96;
+$fn = 64;
 eps = 0.01;
 
 // Room for the upper lid's tabs about the pivots.
@@ -13,12 +13,11 @@ root_top = -tab_room;
 root_front = tab_room + lids_thickness;
 hook = lids_snap_hook + fasteners_slide;
 
+// Hangs down from the lower edge.
 module wedge() {
-  // Turned so that it hangs from the lower edge downwards.
   rotate([0, 90, 0])
-    rotate([0, 0, 180 + lids_lower_edge * -1])
-      mirror([0, 0, 0])
-        rotate_extrude(angle = lids_lower_wedge) half_ring(lids_inner_radius, lids_outer_radius, $fn / 2);
+    rotate(180 - lids_lower_edge)
+      rotate_extrude(angle = lids_lower_wedge) half_ring(lids_inner_radius, lids_outer_radius, $fn / 2);
 }
 
 module root() {
@@ -29,17 +28,22 @@ module root() {
   }
 }
 
-// Side view of finger and hook, x outwards and y backwards from the root.
+// Seen from above: x outwards, y backwards from the root; the hook catches behind the ring.
 module finger_side() {
-  translate([finger_face - lids_snap_thickness, 0]) square([lids_snap_thickness, lids_snap_length + hook]);
-  translate([finger_face - eps, lids_snap_length]) polygon([[0, 0], [hook + eps, 0], [0, 2 * hook]]);
+  inside = finger_face - lids_snap_thickness;
+  polygon([
+    [inside, -eps],
+    [finger_face, -eps],
+    [finger_face, lids_snap_length],
+    [finger_face + hook, lids_snap_length],
+    [finger_face, lids_snap_length + 2 * hook],
+    [inside, lids_snap_length + 2 * hook]
+  ]);
 }
 
 module finger() {
-  translate([0, root_top, 0]) rotate([90, 0, 0]) linear_extrude(lids_snap_width) mirror([0, 1]) {
-    finger_side();
-    translate([finger_face - lids_snap_thickness, -eps]) square([lids_snap_thickness, eps]);
-  }
+  translate([0, root_top, 0])
+    rotate([90, 0, 0]) linear_extrude(lids_snap_width) mirror([0, 1]) finger_side();
 }
 
 union() {

@@ -24,7 +24,7 @@ module body() {
 
 module groove() {
   for (y = [tongue_length / 4, tongue_length * 0.75])
-    translate([0, y, tongue_thickness]) sphere(tongue_groove);
+    translate([0, y, tongue_thickness]) sphere(tongue_groove, $fn = 24);
 }
 
 difference() {
@@ -32,7 +32,7 @@ difference() {
   hull() groove();
   // Keyed on the slide and held by two screws from above.
   translate([-tongue_slide_width / 2, -eps, -eps])
-    cube([tongue_slide_width, tongue_length * 0.7, tongue_slide_height / 2 + eps]);
+    cube([tongue_slide_width, tongue_key_length, tongue_slide_height / 2 + eps]);
   for (x = [-0.3, 0.3])
     translate([x * tongue_slide_width, tongue_length / 5, tongue_thickness])
       sunk_screw(

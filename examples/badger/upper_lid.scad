@@ -3,7 +3,7 @@
 include <dimensions.scad>
 use <shapes.scad>
 
-$fn = 96;
+$fn = 64;
 eps = 0.01;
 
 // With the lid half shut its arm points straight back.

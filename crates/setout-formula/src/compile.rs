@@ -224,7 +224,7 @@ impl Writer<'_> {
 /// The fault of a formula that is a column as a whole.
 pub(crate) fn column_fault(formula: &Formula) -> FormulaFault {
     let at = Span::new(0, formula.text.len());
-    let reason = format!("`{}` is a whole column, not one value", formula.text);
+    let reason = format!("`{}` is a whole column, not one value", formula.shown());
     let help = "put it into sum, min, max, mean or count; or name a row's cell";
     FormulaFault::malformed(at, reason, help)
 }

@@ -3,6 +3,7 @@
 use setout_quantity::{Units, rounded};
 
 use crate::code::{Stop, Why};
+use crate::shown::shown;
 use crate::syntax::Node;
 use crate::typing::{Meaning, Type, Typed, types};
 use crate::{Formula, FormulaFault};
@@ -14,7 +15,7 @@ impl Formula {
         let at = self.spans[stop.node as usize];
         let here = self.operands(stop, &types, units);
         let [a, b] = &here;
-        let call = at.of(&self.text);
+        let call = shown(at.of(&self.text));
         let (reason, help) = match stop.why {
             Why::DivisionByZero => {
                 (format!("a division by zero: {b}"), "keep the divisor away from 0")
@@ -71,21 +72,21 @@ impl Formula {
         };
         [0, 1].map(|index| match nodes.get(index) {
             Some(node) => self.operand(*node, stop.operands[index], types, units),
-            None => self.spans[stop.node as usize].of(&self.text).to_owned(),
+            None => shown(self.spans[stop.node as usize].of(&self.text)),
         })
     }
 
     fn operand(&self, node: u32, value: f64, types: &[Typed], units: &Units) -> String {
-        let text = self.spans[node as usize].of(&self.text);
-        let shown = match types[node as usize].of {
+        let text = shown(self.spans[node as usize].of(&self.text));
+        let value = match types[node as usize].of {
             Type::Quantity(kind) => {
                 let unit = units.customary(kind);
                 format!("{} {}", rounded(unit.from_base(value)), unit.symbol())
             }
             _ => rounded(value),
         };
-        let shown = shown.trim_end().to_owned();
-        if text.trim() == shown { format!("`{text}`") } else { format!("`{text}` is {shown}") }
+        let value = value.trim_end();
+        if text == value { format!("`{text}`") } else { format!("`{text}` is {value}") }
     }
 
     /// The formula with every name replaced by what `value` gives for it (an index of

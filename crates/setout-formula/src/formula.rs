@@ -5,8 +5,9 @@ use setout_quantity::{Kind, Unit, Units};
 use crate::code::Code;
 use crate::compile::{code_of, column_fault};
 use crate::parse::parse;
+use crate::shown::shown;
 use crate::syntax::{NameUse, Node, NodeId};
-use crate::typing::{Meaning, Type, types};
+use crate::typing::{Meaning, Type, lacking, types};
 use crate::{FormulaFault, Span, Texts};
 
 /// A formula: its text, its tree, and the names that it uses.
@@ -51,6 +52,11 @@ impl Formula {
     /// The text as it was read.
     pub fn text(&self) -> &str {
         &self.text
+    }
+
+    /// The text as messages quote it: on one line, and cut off where it is long.
+    pub fn shown(&self) -> String {
+        shown(&self.text)
     }
 
     /// The names it uses, in the order of the text, repeated as often as they are used.
@@ -125,14 +131,16 @@ impl Formula {
     /// What to write instead of this formula to make its kind the wanted one.
     pub fn missing_factor(&self, found: Kind, wanted: Kind, units: &Units) -> String {
         let unit = units.customary(wanted);
-        if let (Some((plain, None)), true) = (self.literal(), found.is_number()) {
-            let number = crate::token::literal(plain, None);
-            return format!("give the number a unit: `{number} {}`", unit.symbol());
-        }
-        match wanted.over(found) {
-            Some(factor) => {
-                format!("the formula lacks a factor in {}", units.customary(factor).symbol())
+        match self.literal() {
+            Some((_, None)) if found.is_number() => {
+                return format!("give the number a unit: `{} {}`", self.text.trim(), unit.symbol());
             }
+            Some((_, Some(_))) if wanted.is_number() => return "write a plain number".to_owned(),
+            Some((_, Some(_))) => return format!("write an amount in {}", unit.symbol()),
+            _ => {}
+        }
+        match lacking(found, wanted, units) {
+            Some(factor) => format!("the formula lacks {factor}"),
             None => format!("it should give {}", units.describe(wanted)),
         }
     }

@@ -271,8 +271,24 @@ pub(crate) fn function_named(name: &str) -> Option<&'static Function> {
 }
 
 /// What other languages call some of the functions.
-const OTHER_NAMES: [(&str, &str); 13] = [
-    ("log", "ln(x), or log10(x)"),
+const OTHER_NAMES: [(&str, &str); 29] = [
+    ("log", "ln(x)` or `log10(x)"),
+    ("power", "x ^ y"),
+    ("square", "x ^ 2"),
+    ("root", "sqrt"),
+    ("sine", "sin"),
+    ("cosine", "cos"),
+    ("tangent", "tan"),
+    ("arcsin", "asin"),
+    ("arccos", "acos"),
+    ("arctan", "atan"),
+    ("maximum", "max"),
+    ("minimum", "min"),
+    ("total", "sum"),
+    ("len", "count"),
+    ("int", "floor"),
+    ("trunc", "floor"),
+    ("iif", "if"),
     ("pow", "x ^ y"),
     ("avg", "mean"),
     ("average", "mean"),
@@ -293,11 +309,12 @@ pub(crate) fn help_for(name: &str) -> String {
         return format!("write `{instead}`");
     }
     let known = FUNCTIONS.iter().map(|function| function.name).chain(["if"]);
-    match nearest(name, known) {
+    let last = name.rsplit('.').next().unwrap_or(name);
+    match nearest(last, known) {
         Some(near) => format!("did you mean `{near}`?"),
         None => {
             let all: Vec<_> = FUNCTIONS.iter().map(|function| function.name).collect();
-            format!("the functions are if, {}", all.join(", "))
+            format!("to multiply, write `{name} * (…)`; the functions are if, {}", all.join(", "))
         }
     }
 }

@@ -33,6 +33,7 @@ pub mod limits;
 mod parse;
 mod print;
 mod requirement;
+mod shown;
 mod span;
 mod syntax;
 mod texts;

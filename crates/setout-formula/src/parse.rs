@@ -25,7 +25,9 @@ pub(crate) fn parse(text: &str, units: &Units) -> (Option<Formula>, Vec<FormulaF
     match parser.whole() {
         Ok(()) => (Some(parser.formula), parser.faults),
         Err(fault) => {
-            parser.faults.push(fault);
+            if !parser.is_behind_broken() {
+                parser.faults.push(fault);
+            }
             (None, parser.faults)
         }
     }
@@ -70,6 +72,11 @@ impl Parser<'_> {
     fn here(&self) -> Span {
         let end = Span::new(self.text.len(), self.text.len());
         self.tokens.get(self.at).map_or(end, |placed| placed.at)
+    }
+
+    /// Whether an unknown unit ends here. What follows may be a part of what was meant by it.
+    fn is_behind_broken(&self) -> bool {
+        self.at > 0 && self.tokens[self.at - 1].token == Token::Broken
     }
 
     fn take_sign(&mut self, sign: &str) -> bool {
@@ -117,10 +124,17 @@ impl Parser<'_> {
             Some(Token::Sign(",")) => FormulaFault::malformed(
                 at,
                 "a comma stands between the arguments of a function only",
-                "a decimal fraction is written with a point: `1.5`",
+                "a decimal fraction is written with a point, `1.5`, and thousands without a comma",
             ),
             Some(Token::Sign("!")) => {
                 FormulaFault::malformed(at, "`!` stands before what it denies", "write `!(a > b)`")
+            }
+            Some(Token::Name(word)) if matches!(word.as_str(), "and" | "or") => {
+                word_for_sign(word, at)
+            }
+            Some(_) if self.tokens[self.at - 1].token == Token::Name("if".into()) => {
+                let help = "write `if(condition, then, otherwise)`";
+                FormulaFault::malformed(at, "`if` is called like a function", help)
             }
             Some(_) => {
                 let before = &self.text[..usize::from(at.start)].trim_end();
@@ -129,7 +143,7 @@ impl Parser<'_> {
                 let unit_behind =
                     before.ends_with(')') || !before.ends_with(|c: char| c.is_ascii_digit());
                 let help = if unit_behind && Units::standard().read(word).is_ok() {
-                    format!("a unit follows a number only; write `… * 1 {word}`")
+                    format!("a unit follows a number only; leave it out, or write `… * 1 {word}`")
                 } else {
                     "put + - * / or a comparison between the two".to_owned()
                 };
@@ -304,15 +318,7 @@ impl Parser<'_> {
                 let base = std::f64::consts::PI;
                 Ok(self.push(Node::Number { base, plain: base, unit: None, exact: None }, at))
             }
-            "and" | "or" | "not" => {
-                let sign = match name.as_str() {
-                    "and" => "&&",
-                    "or" => "||",
-                    _ => "!",
-                };
-                let reason = format!("`{name}` is not read as an operator");
-                Err(FormulaFault::malformed(at, reason, format!("write `{sign}`")))
-            }
+            "and" | "or" | "not" => Err(word_for_sign(&name, at)),
             _ => {
                 self.formula.names.push(NameUse { name: name.into(), at });
                 let index = (self.formula.names.len() - 1) as u32;
@@ -376,6 +382,16 @@ impl Parser<'_> {
             }
         }
     }
+}
+
+fn word_for_sign(word: &str, at: Span) -> FormulaFault {
+    let sign = match word {
+        "and" => "&&",
+        "or" => "||",
+        _ => "!",
+    };
+    let reason = format!("`{word}` is not read as an operator");
+    FormulaFault::malformed(at, reason, format!("write `{sign}`"))
 }
 
 /// A short decimal as a fraction, so that an exponent of 0.5 or 1.5 is known exactly.

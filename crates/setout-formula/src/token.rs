@@ -58,7 +58,7 @@ const SIGNS: [&str; 17] =
     ["<=", ">=", "==", "!=", "&&", "||", "+", "-", "*", "/", "^", "<", ">", "!", "(", ")", ","];
 
 /// What is often typed or pasted instead of what formulas use.
-const LOOKALIKES: [(&str, &str, &str); 19] = [
+const LOOKALIKES: [(&str, &str, &str); 31] = [
     ("\u{2212}", "the sign − (U+2212) is no minus", "type the minus of the keyboard, `-`"),
     ("\u{2013}", "the dash – is no minus", "type the minus of the keyboard, `-`"),
     ("\u{00d7}", "× is not the sign of multiplication here", "write `*`"),
@@ -78,7 +78,22 @@ const LOOKALIKES: [(&str, &str, &str); 19] = [
     ("|", "one | is no operator", "for 'or', write `||`"),
     (";", "a formula is one expression", "make a dimension of each part"),
     ("[", "formulas have no lists", "write the values out, or use a schedule's column"),
+    ("?", "a choice is not written with ?", "write `if(condition, then, otherwise)`"),
+    ("√", "√ is not read here", "write `sqrt(…)`"),
+    ("²", "a raised 2 is read in units only", "write `^2`"),
+    ("³", "a raised 3 is read in units only", "write `^3`"),
+    ("⌀", "the sign of a diameter is no part of its value", DIAMETER),
+    ("∅", "the sign of a diameter is no part of its value", DIAMETER),
+    ("Ø", "the sign of a diameter is no part of its value", DIAMETER),
+    ("ø", "the sign of a diameter is no part of its value", DIAMETER),
+    ("$", "money is written with the letters of its currency", MONEY),
+    ("£", "money is written with the letters of its currency", MONEY),
+    ("€", "money is written with the letters of its currency", MONEY),
+    ("¥", "money is written with the letters of its currency", MONEY),
 ];
+
+const DIAMETER: &str = "leave it out; the dimension's name or its `note` can say it";
+const MONEY: &str = "write for example `3.50 GBP`";
 
 impl Reader<'_> {
     fn rest(&self) -> &str {
@@ -118,6 +133,10 @@ impl Reader<'_> {
         if self.rest().starts_with("**") {
             return FormulaFault::malformed(at, "** is no operator", "for a power, write `^`");
         }
+        if first == '\'' && self.is_behind_digit() {
+            let help = "for feet, write `ft` behind the number";
+            return FormulaFault::malformed(at, "' is no unit", help);
+        }
         if matches!(first, '\u{a0}' | '\u{202f}' | '\u{2007}' | '\u{2009}') {
             let reason = "a blank that is not an ordinary one stands here (a no-break or thin one)";
             return FormulaFault::malformed(at, reason, "type an ordinary blank");
@@ -152,8 +171,18 @@ impl Reader<'_> {
         FormulaFault::malformed(at, "a number does not begin with its point", help)
     }
 
+    /// Whether a digit stands directly before: `5"` is meant as inches, `5'` as feet.
+    fn is_behind_digit(&self) -> bool {
+        self.text[..self.at].ends_with(|c: char| c.is_ascii_digit())
+    }
+
     fn literal(&mut self) -> Result<Token, FormulaFault> {
         let start = self.at;
+        if self.is_behind_digit() {
+            let at = Span::new(start, start + 1);
+            let help = "for inches, write `in` behind the number";
+            return Err(FormulaFault::malformed(at, "\" is no unit", help));
+        }
         let Some(length) = self.rest()[1..].find('"') else {
             let at = Span::new(start, self.text.len());
             return Err(FormulaFault::malformed(at, "this text has no end", "close it with a \""));
@@ -247,8 +276,14 @@ impl Reader<'_> {
     fn unknown_unit(&mut self, digits: &str, length: usize, nearest: Option<String>) {
         let symbol = self.rest()[..length].to_owned();
         let at = Span::new(self.at, self.at + symbol.len());
+        let behind = self.rest()[length..].trim_start();
+        let goes_on = behind.starts_with(|c: char| c.is_ascii_alphanumeric() || c == '(');
         let help = match nearest {
             Some(unit) => format!("did you mean `{digits} {unit}`?"),
+            None if symbol == "x" && goes_on => format!("to multiply, write `{digits} * …`"),
+            None if symbol.eq_ignore_ascii_case("o") && self.is_behind_digit() => {
+                format!("if the letter {symbol} should be a zero, write `{digits}0`")
+            }
             None if symbol.len() == 3 && symbol.bytes().all(|b| b.is_ascii_uppercase()) => {
                 format!("if `{symbol}` is money, add `currency: {symbol}` or a rate to design.yaml")
             }

@@ -3,6 +3,7 @@
 use setout_quantity::{Kind, Ratio, Units};
 
 use crate::functions::{Function, Rule};
+use crate::shown::shown;
 use crate::syntax::{Binary, Comparison, Node, NodeId, Unary};
 use crate::{Formula, FormulaFault, Span};
 
@@ -114,8 +115,8 @@ impl Pass<'_> {
         self.types[node as usize]
     }
 
-    fn text(&self, node: NodeId) -> &str {
-        self.formula.spans[node as usize].of(&self.formula.text)
+    fn text(&self, node: NodeId) -> String {
+        shown(self.formula.spans[node as usize].of(&self.formula.text))
     }
 
     fn describe(&self, node: NodeId) -> String {
@@ -283,7 +284,13 @@ impl Pass<'_> {
     /// What would have to stand before the second to make it like the first.
     fn missing_factor(&self, first: NodeId, other: NodeId) -> String {
         let (Type::Quantity(a), Type::Quantity(b)) = (self.of(first).of, self.of(other).of) else {
-            return "make both of one kind".into();
+            let texts = [first, other].map(|node| self.of(node).of == Type::Text);
+            let number =
+                [other, first].into_iter().zip(texts).find(|(n, text)| *text && self.is_bare(*n));
+            return match number {
+                Some((number, _)) => format!("put the text in quotes: \"{}\"", self.text(number)),
+                None => "make both of one kind".into(),
+            };
         };
         for (node, kind, number) in [(first, b, a), (other, a, b)] {
             if number.is_number() && self.is_bare(node) {
@@ -291,13 +298,12 @@ impl Pass<'_> {
                 return format!("give the number a unit: `{} {}`", self.text(node), unit.symbol());
             }
         }
-        let factor = a.over(b).map(|kind| self.units.customary(kind).symbol().to_owned());
-        match factor {
-            Some(unit) if a.over(b) == Kind::LENGTH.over(Kind::ANGLE) => format!(
-                "`{}` lacks a factor in {unit}; arc_length(radius, angle) makes a length of an angle",
+        match lacking(b, a, self.units) {
+            Some(factor) if a.over(b) == Kind::LENGTH.over(Kind::ANGLE) => format!(
+                "`{}` lacks {factor}; arc_length(radius, angle) makes a length of an angle",
                 self.text(other)
             ),
-            Some(unit) => format!("`{}` lacks a factor in {unit}", self.text(other)),
+            Some(factor) => format!("`{}` lacks {factor}", self.text(other)),
             None => "make both of one kind".into(),
         }
     }
@@ -507,10 +513,8 @@ impl Pass<'_> {
             let unit = self.units.customary(found);
             return format!("divide by a quantity of its kind, such as `1 {}`", unit.symbol());
         }
-        match wanted.over(found) {
-            Some(factor) => {
-                format!("`{text}` lacks a factor in {}", self.units.customary(factor).symbol())
-            }
+        match lacking(found, wanted, self.units) {
+            Some(factor) => format!("`{text}` lacks {factor}"),
             None => format!("give it {}", self.units.describe(wanted)),
         }
     }
@@ -540,6 +544,17 @@ impl Pass<'_> {
             _ => self.same(arguments, at, &format!("quantity and step of `{}`", function.name)),
         }
     }
+}
+
+/// What makes one kind of another: a factor, or a divisor where that is the simpler one.
+pub(crate) fn lacking(found: Kind, wanted: Kind, units: &Units) -> Option<String> {
+    let symbol = |kind: Kind| units.customary(kind).symbol().to_owned();
+    let factor = symbol(wanted.over(found)?);
+    let divisor = found.over(wanted).map(symbol);
+    Some(match divisor.filter(|divisor| divisor.chars().count() < factor.chars().count()) {
+        Some(divisor) => format!("a divisor in {divisor}"),
+        None => format!("a factor in {factor}"),
+    })
 }
 
 fn too_high(at: Span) -> FormulaFault {

@@ -207,7 +207,7 @@ fn kinds_are_named_with_the_missing_factor() {
     );
     gives(
         "sqrt(2 mm) + 1 mm",
-        "unit-mismatch at 0..17: `sqrt(2 mm)` is a quantity in mm^(1/2) and `1 mm` is a length: they cannot be added | `1 mm` lacks a factor in mm^(-1/2)",
+        "unit-mismatch at 0..17: `sqrt(2 mm)` is a quantity in mm^(1/2) and `1 mm` is a length: they cannot be added | `1 mm` lacks a divisor in mm^(1/2)",
     );
     gives(
         "width - 5",
@@ -275,7 +275,7 @@ fn slips_get_their_mend() {
     gives("1 + 2)", "bad-formula at 5..6: this ) closes nothing | take it out, or open it before");
     gives(
         "width mm",
-        "bad-formula at 6..8: an operator is missing before `mm` | a unit follows a number only; write `… * 1 mm`",
+        "bad-formula at 6..8: an operator is missing before `mm` | a unit follows a number only; leave it out, or write `… * 1 mm`",
     );
     gives("pow(2, 3)", "unknown-function at 0..3: there is no function `pow` | write `x ^ y`");
     gives("sqr(2)", "unknown-function at 0..3: there is no function `sqr` | did you mean `sqrt`?");

@@ -89,7 +89,8 @@ impl Units {
 
     pub(crate) fn nearest(&self, symbol: &str) -> Option<String> {
         let table = standard();
-        if let Some(row) = table.slips.get(symbol) {
+        let lower = || table.slips.get(&symbol.to_lowercase());
+        if let Some(row) = table.slips.get(symbol).or_else(lower) {
             return Some(table.rows[*row].unit.symbol().to_owned());
         }
         if symbol == "Nm" {

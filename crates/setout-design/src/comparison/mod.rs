@@ -67,7 +67,8 @@ pub struct Changed {
     pub because: Vec<String>,
     /// Whether no edit alone is to blame, and `because` lists those that reach it.
     pub any_of: bool,
-    /// A shortest way along which the change came, from the edit to this value.
+    /// A shortest way along which the change came, from the edit to this value; the middle of a
+    /// long one is `…`.
     pub path: Vec<String>,
 }
 
@@ -291,12 +292,12 @@ impl<'a> Sides<'a> {
     fn changed(&self, slots: &[u32], causes: &Causes) -> Vec<Changed> {
         let moved: HashSet<u32> = slots.iter().chain(self.edited.keys()).copied().collect();
         let sources: Vec<u32> = self.edited.keys().copied().collect();
+        let ways = self.model().graph.ways(&sources, |node| moved.contains(&node));
         let shown = slots.iter().copied().filter(|slot| self.is_shown(*slot));
         shown
             .map(|slot| {
                 let node = &self.model().nodes[slot as usize];
                 let (because, any_of) = causes.of(slot);
-                let path = self.model().graph.path(&sources, slot, |node| moved.contains(&node));
                 Changed {
                     name: node.name.to_string(),
                     place: node.place.clone(),
@@ -304,11 +305,7 @@ impl<'a> Sides<'a> {
                     after: self.after.amount(slot),
                     because,
                     any_of,
-                    path: path
-                        .unwrap_or_default()
-                        .into_iter()
-                        .map(|node| self.name(node))
-                        .collect(),
+                    path: self.model().way(&ways, slot),
                 }
             })
             .collect()

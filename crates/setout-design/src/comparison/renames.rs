@@ -36,8 +36,8 @@ impl Renames {
     pub(crate) fn between(before: &Design, after: &Design) -> Self {
         let mut renames = Self::default();
         let new = things(after, &|name| name.to_owned());
+        let mut old = things(before, &|name| name.to_owned());
         for sort in [Sort::Table, Sort::Schedule, Sort::Part, Sort::Dimension, Sort::Check] {
-            let old = things(before, &|name| renames.apply(name));
             let found = candidates(&old, &new, sort);
             if found.is_empty() {
                 continue;
@@ -48,6 +48,8 @@ impl Renames {
                 renames.names.insert(original.clone(), name);
                 renames.sorts.insert(original, sort);
             }
+            // What was found moves the names of all that refers to it.
+            old = things(before, &|name| renames.apply(name));
         }
         renames
     }

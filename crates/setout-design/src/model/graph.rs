@@ -3,7 +3,7 @@
 //! A change, a check, a sweep, a comparison and an export all read it. Nothing in it recurses: a
 //! chain of a hundred thousand dimensions costs no more stack than a chain of two.
 
-use std::collections::VecDeque;
+use std::collections::{HashMap, VecDeque};
 
 use petgraph::Direction;
 use petgraph::algo::kosaraju_scc;
@@ -142,30 +142,24 @@ impl Graph {
         nodes
     }
 
-    /// A shortest way along dependencies from any of the first nodes to `to`, both ends included,
-    /// through nodes for which `through` holds. Of several, the one whose nodes come first.
-    pub fn path(&self, from: &[u32], to: u32, through: impl Fn(u32) -> bool) -> Option<Vec<u32>> {
-        // Backwards from the end, so that the work is bounded by what the end needs.
-        let mut next = std::collections::HashMap::from([(to, to)]);
-        let mut queue = VecDeque::from([to]);
+    /// Shortest ways from some nodes to all that depends on them, through nodes for which
+    /// `through` holds. Found in one sweep, so that asking for every way costs no more than one.
+    pub fn ways(&self, from: &[u32], through: impl Fn(u32) -> bool) -> Ways {
+        let mut ways = Ways { before: HashMap::new() };
+        let mut queue: VecDeque<u32> = from.iter().copied().collect();
+        ways.before.extend(
+            from.iter().map(|node| (*node, Step { before: *node, start: *node, length: 0 })),
+        );
         while let Some(node) = queue.pop_front() {
-            if from.contains(&node) {
-                let mut path = vec![node];
-                let mut at = node;
-                while at != to {
-                    at = next[&at];
-                    path.push(at);
-                }
-                return Some(path);
-            }
-            for before in self.dependencies(node) {
-                if through(before) && !next.contains_key(&before) {
-                    next.insert(before, node);
-                    queue.push_back(before);
+            let Step { start, length, .. } = ways.before[&node];
+            for next in self.dependents(node) {
+                if through(next) && !ways.before.contains_key(&next) {
+                    ways.before.insert(next, Step { before: node, start, length: length + 1 });
+                    queue.push_back(next);
                 }
             }
         }
-        None
+        ways
     }
 
     /// A shortest circle within a set of nodes that depend on each other, beginning with the node
@@ -191,7 +185,7 @@ impl Graph {
     }
 
     fn circle_through(&self, start: u32, inside: impl Fn(u32) -> bool) -> Option<Vec<u32>> {
-        let mut before = std::collections::HashMap::new();
+        let mut before = HashMap::new();
         let mut queue = VecDeque::from([start]);
         while let Some(node) = queue.pop_front() {
             for next in self.dependents(node) {
@@ -212,6 +206,41 @@ impl Graph {
             }
         }
         None
+    }
+}
+
+/// Shortest ways from some nodes to what depends on them.
+#[derive(Clone, Debug)]
+pub struct Ways {
+    before: HashMap<u32, Step>,
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Step {
+    before: u32,
+    start: u32,
+    length: u32,
+}
+
+impl Ways {
+    /// The way to a node, both ends included, empty where there is none. Of a way through more
+    /// than `most` nodes only the start and the last ones are given, with `None` between them:
+    /// the ways to all of a long chain would else hold as many names as its length squared.
+    pub fn to(&self, node: u32, most: usize) -> Vec<Option<u32>> {
+        let Some(step) = self.before.get(&node) else { return Vec::new() };
+        let whole = step.length as usize + 1;
+        let kept = if whole > most { most.saturating_sub(2).max(1) } else { whole };
+        let mut way = Vec::with_capacity(kept + 2);
+        let mut at = node;
+        for _ in 0..kept {
+            way.push(Some(at));
+            at = self.before[&at].before;
+        }
+        if kept < whole {
+            way.extend([None, Some(step.start)]);
+        }
+        way.reverse();
+        way
     }
 }
 

@@ -22,6 +22,9 @@ use graph::Graph;
 pub use names::exported_name;
 pub(crate) use symbols::Symbols;
 
+/// How many names of a way from an edit to a consequence are given.
+const LONGEST_WAY: usize = 12;
+
 /// What a node of the graph is. Those down to `DesignMass` are values that formulas can name;
 /// the others only need values.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -238,6 +241,14 @@ impl Model {
             }
             Target::Unknown => None,
         }
+    }
+
+    /// A way through the graph as names; what was left out of a long one is `…`.
+    pub(crate) fn way(&self, ways: &graph::Ways, node: u32) -> Vec<String> {
+        let name = |node: Option<u32>| {
+            node.map_or_else(|| "…".to_owned(), |node| self.nodes[node as usize].name.to_string())
+        };
+        ways.to(node, LONGEST_WAY).into_iter().map(name).collect()
     }
 
     /// Whether a node's value names no other value.
