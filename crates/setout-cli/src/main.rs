@@ -1,2 +1,19 @@
-//! The command.
-fn main() {}
+//! The command `setout`. Everything it does is in the library beside it; here the process is
+//! asked who listens.
+
+use std::io::{IsTerminal, stderr, stdout};
+use std::process::ExitCode;
+
+use setout_cli::Io;
+
+fn main() -> ExitCode {
+    let here = std::env::current_dir().unwrap_or_else(|_| ".".into());
+    let mut io = Io::new(stdout(), stderr(), here);
+    io.stdout.terminal = stdout().is_terminal();
+    io.stderr.terminal = stderr().is_terminal();
+    if let Some((terminal_size::Width(width), _)) = terminal_size::terminal_size() {
+        io.width = usize::from(width);
+    }
+    io.heed(|name| std::env::var_os(name));
+    setout_cli::run(std::env::args_os(), &mut io).into()
+}

@@ -1,0 +1,158 @@
+//! What a call means: the design it is about, the form of the answer, and who gets it.
+
+use std::io;
+use std::path::{Component, Path, PathBuf};
+
+use setout::{Design, Evaluation, Fault, Folder, export_faults};
+
+use crate::commands::Command;
+use crate::draw::{self, Answer, Page};
+use crate::flags::{Form, Typed, When};
+use crate::io::Io;
+use crate::status::Status;
+use crate::trouble::Trouble;
+
+/// A call that has been understood.
+pub(crate) struct Call<'c, 'io> {
+    io: &'c mut Io<'io>,
+    color: When,
+    /// The form of the answer.
+    pub(crate) form: Form,
+    /// The folder that the call is about: where it was made, or what `-C` names.
+    pub(crate) here: PathBuf,
+    /// The same as it was typed; empty without `-C`.
+    typed: PathBuf,
+}
+
+/// A design on disk with its values.
+pub(crate) struct Opened {
+    pub(crate) folder: Folder,
+    pub(crate) evaluation: Evaluation,
+}
+
+/// How a command can end: with a status, or with what kept it from any answer.
+pub(crate) type Outcome = Result<Status, Stop>;
+
+/// Why a command ended early.
+pub(crate) enum Stop {
+    /// There is no answer, for these reasons.
+    Refused(Vec<Trouble>),
+    /// The answer could not be written.
+    NotWritten(io::Error),
+}
+
+impl<T: Into<Trouble>> From<T> for Stop {
+    fn from(trouble: T) -> Self {
+        Self::Refused(vec![trouble.into()])
+    }
+}
+
+impl<'c, 'io> Call<'c, 'io> {
+    /// What was typed, in its surroundings.
+    pub(crate) fn of(typed: &Typed, io: &'c mut Io<'io>) -> Self {
+        let common = &typed.common;
+        let directory = common.directory.clone().unwrap_or_default();
+        let here = io.here.join(&directory);
+        Self { color: common.color, form: common.format, here, typed: directory, io }
+    }
+
+    /// A call that could not be read, of which no more is known than the form of the answer.
+    pub(crate) fn unread(json: bool, io: &'c mut Io<'io>) -> Self {
+        let form = if json { Form::Json } else { Form::Text };
+        Self { color: When::Auto, form, here: io.here.clone(), typed: PathBuf::new(), io }
+    }
+
+    /// Runs a command to its end.
+    pub(crate) fn run(mut self, command: &Command) -> io::Result<Status> {
+        match command.run(&mut self) {
+            Ok(status) => Ok(status),
+            Err(Stop::Refused(troubles)) => self.refuse(&troubles),
+            Err(Stop::NotWritten(error)) => Err(error),
+        }
+    }
+
+    /// How a path of the call is seen from where the call was made.
+    pub(crate) fn as_typed(&self, path: &Path) -> PathBuf {
+        let parts = self.typed.components().chain(path.components());
+        parts.filter(|part| *part != Component::CurDir).collect()
+    }
+
+    /// Finds the design and evaluates it. Its own faults do not stop this.
+    pub(crate) fn open(&self) -> Result<Opened, Trouble> {
+        let folder = Folder::find(&self.here)?;
+        let evaluation = Design::read(&folder).evaluate();
+        Ok(Opened { folder, evaluation })
+    }
+
+    /// Shows an answer: text on standard output and faults on standard error, or one document
+    /// with both. Gives `status`, or [`Status::Faulty`] when there are faults.
+    pub(crate) fn show(
+        &mut self,
+        answer: &impl Answer,
+        troubles: &[Trouble],
+        status: Status,
+    ) -> Outcome {
+        if self.form == Form::Json {
+            self.write(&draw::json_document(&answer.json(), troubles))?;
+        } else {
+            let mut page = self.page();
+            answer.text(&mut page);
+            self.write(&page.finish())?;
+            self.complain(troubles).map_err(Stop::NotWritten)?;
+        }
+        Ok(status.faulty_if(!troubles.is_empty()))
+    }
+
+    /// Writes a text to standard output as it is.
+    pub(crate) fn write(&mut self, text: &str) -> Result<(), Stop> {
+        self.io.stdout.write(text).map_err(Stop::NotWritten)
+    }
+
+    /// Says why there is no answer.
+    pub(crate) fn refuse(&mut self, troubles: &[Trouble]) -> io::Result<Status> {
+        if self.form == Form::Json {
+            self.io.stdout.write(&draw::json_document(&draw::Nothing {}, troubles))?;
+        } else {
+            self.complain(troubles)?;
+        }
+        Ok(Status::Faulty)
+    }
+
+    /// Draws faults on standard error.
+    fn complain(&mut self, troubles: &[Trouble]) -> io::Result<()> {
+        if troubles.is_empty() {
+            return Ok(());
+        }
+        let mut page = Page::new(self.io.width, self.is_coloured(self.io.stderr.terminal));
+        draw::faults(troubles, &mut page);
+        self.io.stderr.write(&page.finish())
+    }
+
+    fn page(&self) -> Page {
+        Page::new(self.io.width, self.is_coloured(self.io.stdout.terminal))
+    }
+
+    fn is_coloured(&self, terminal: bool) -> bool {
+        match self.color {
+            When::Always => true,
+            When::Never => false,
+            When::Auto => terminal && !self.io.no_color,
+        }
+    }
+}
+
+impl Opened {
+    /// All faults of the design, those of the exports that it lists among them, by place.
+    pub(crate) fn faults(&self) -> Vec<Fault> {
+        let mut faults = export_faults(&self.evaluation);
+        faults.extend(self.evaluation.faults().iter().cloned());
+        faults.sort();
+        faults.dedup();
+        faults
+    }
+
+    /// The same with the lines that they stand in, to be shown.
+    pub(crate) fn troubles(&self) -> Vec<Trouble> {
+        Trouble::of_design(&self.faults(), &self.folder)
+    }
+}

@@ -1,0 +1,45 @@
+//! Two states of a design and all that differs between them: what `impact`, `set` and `diff`
+//! draw from.
+
+use setout::{Amount, Both, Comparison, Edited, Evaluation, What};
+
+/// Two evaluations, set side by side.
+pub(crate) struct Changes {
+    pub(crate) before: Evaluation,
+    pub(crate) after: Evaluation,
+    pub(crate) found: Comparison,
+    /// What each edited value came to; nothing where something else was edited.
+    values: Vec<Both<Option<Amount>>>,
+}
+
+impl Changes {
+    /// Compares two evaluations.
+    pub(crate) fn of(before: Evaluation, after: Evaluation) -> Self {
+        let found = Comparison::of(&before, &after);
+        let value = |edit: &Edited| match edit.what {
+            What::Value | What::Unit | What::Added | What::Removed => Both {
+                before: before.value(&name_before(&found.edits, &edit.name)),
+                after: after.value(&edit.name),
+            },
+            _ => Both { before: None, after: None },
+        };
+        let values = found.edits.iter().map(value).collect();
+        Self { before, after, found, values }
+    }
+
+    /// The edits, each with what its value came to.
+    pub(crate) fn edits(&self) -> impl Iterator<Item = (&Edited, &Both<Option<Amount>>)> {
+        self.found.edits.iter().zip(&self.values)
+    }
+}
+
+/// What something was called before. Of the renames that it stands in, the nearest tells.
+fn name_before(edits: &[Edited], name: &str) -> String {
+    let renames = edits.iter().filter(|edit| edit.what == What::Renamed);
+    let around = renames.filter_map(|edit| {
+        let rest = name.strip_prefix(&*edit.name)?;
+        let was = edit.before.as_deref().filter(|_| rest.is_empty() || rest.starts_with('.'))?;
+        Some((edit.name.len(), format!("{was}{rest}")))
+    });
+    around.max_by_key(|(length, _)| *length).map_or_else(|| name.to_owned(), |(_, was)| was)
+}

@@ -1,0 +1,128 @@
+//! `setout check`: what holds, what does not, and why.
+
+mod text;
+
+use clap::{Args, ValueEnum};
+use serde::Serialize;
+use setout::{CheckResult, Evaluation, LimitResult, Verdict, Warning};
+
+use super::Run;
+use crate::call::{Call, Outcome};
+use crate::draw::{self, Answer, CAUTION, Page, json};
+use crate::flags::Strict;
+use crate::status::Status;
+
+/// Compute everything, and say which checks and limits hold
+#[derive(Debug, Args)]
+#[command(after_help = "Exit status 0: all hold; 1: something fails or is unknown; 2: the design \
+has faults.")]
+pub(crate) struct Flags {
+    /// Assess less: `rest`, with every axis where it stands and every dimension as wanted
+    #[arg(long, value_name = "STATE", hide_possible_values = true)]
+    at: Option<At>,
+    /// Show what holds as well
+    #[arg(long)]
+    all: bool,
+    #[command(flatten)]
+    strict: Strict,
+}
+
+/// The states that can be asked for alone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum At {
+    Rest,
+}
+
+impl Run for Flags {
+    fn run(&self, call: &mut Call<'_, '_>) -> Outcome {
+        let opened = call.open()?;
+        let troubles = opened.troubles();
+        let checked = Checked {
+            evaluation: &opened.evaluation,
+            faults: troubles.len(),
+            warnings: warnings(&opened.evaluation),
+            all: self.all,
+        };
+        let warned = self.strict.strict && !checked.warnings.is_empty();
+        let status = Status::failing_if(warned || checked.verdict() >= Verdict::Unknown);
+        call.show(&checked, &troubles, status)
+    }
+}
+
+/// A design's verdicts.
+struct Checked<'a> {
+    evaluation: &'a Evaluation,
+    /// How many faults there are.
+    faults: usize,
+    warnings: Vec<Warning>,
+    all: bool,
+}
+
+impl Checked<'_> {
+    /// The worst verdict. With faults nobody can say that all holds.
+    fn verdict(&self) -> Verdict {
+        let known = self.evaluation.verdict();
+        if self.faults == 0 { known } else { known.max(Verdict::Unknown) }
+    }
+
+    fn caution(&self) -> Option<&'static str> {
+        let check = |check: &CheckResult| {
+            let why = check.why.as_deref().unwrap_or_default();
+            draw::bears_on_safety(&check.unit, [&*check.name, &*check.requirement, why])
+        };
+        let limit = |limit: &LimitResult| draw::bears_on_safety(&limit.unit, [&*limit.name]);
+        let found = self.evaluation.checks().iter().any(check)
+            || self.evaluation.limits().iter().any(limit);
+        found.then_some(CAUTION)
+    }
+}
+
+/// The warnings of the design, and its tight checks.
+fn warnings(evaluation: &Evaluation) -> Vec<Warning> {
+    let tight = evaluation.checks().iter().filter(|check| check.verdict == Verdict::Tight);
+    let tight = tight.map(|check| Warning {
+        place: check.place.clone(),
+        slug: "tight",
+        name: check.name.clone(),
+        message: format!("`{}` holds with less margin than it asks for", check.name),
+        help: "give it more room, or ask for less".to_owned(),
+    });
+    let mut warnings: Vec<Warning> = evaluation.design().warnings().to_vec();
+    warnings.extend(tight);
+    warnings.sort();
+    warnings
+}
+
+impl Answer for Checked<'_> {
+    fn text(&self, page: &mut Page) {
+        text::draw(self, page);
+    }
+
+    fn json(&self) -> impl Serialize {
+        let evaluation = self.evaluation;
+        Keys {
+            design: evaluation.design().name(),
+            fingerprint: evaluation.fingerprint(),
+            verdict: self.verdict().as_str(),
+            checks: evaluation.checks().iter().map(Into::into).collect(),
+            limits: evaluation.limits().iter().map(Into::into).collect(),
+            warnings: self.warnings.iter().map(Into::into).collect(),
+            totals: json::Totals::of(evaluation),
+            caution: self.caution(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Keys<'a> {
+    design: &'a str,
+    fingerprint: String,
+    verdict: &'a str,
+    checks: Vec<json::Check<'a>>,
+    limits: Vec<json::Limit<'a>>,
+    warnings: Vec<json::Warned<'a>>,
+    #[serde(flatten)]
+    totals: json::Totals,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    caution: Option<&'a str>,
+}

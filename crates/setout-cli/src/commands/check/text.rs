@@ -1,0 +1,165 @@
+//! The verdicts of a design, drawn for people.
+
+use setout::{CheckResult, LimitResult, Verdict};
+
+use super::Checked;
+use crate::draw::{self, Cell, Columns, Ink, Page, count, verbed};
+
+/// The verdicts that are shown at length, in this order.
+const AT_LENGTH: [Verdict; 3] = [Verdict::Fails, Verdict::Unknown, Verdict::Tight];
+
+pub(super) fn draw(checked: &Checked<'_>, page: &mut Page) {
+    draw::title(checked.evaluation, page);
+    for verdict in AT_LENGTH {
+        at_length(checked, verdict, page);
+    }
+    holding(checked, page);
+    not_assessed(checked, page);
+    unused(checked, page);
+    page.gap();
+    draw::totals(checked.evaluation, page);
+    page.say(0, &sentence(checked));
+    if let Some(caution) = checked.caution() {
+        page.gap();
+        page.say(0, caution);
+    }
+}
+
+fn checks<'a>(checked: &Checked<'a>, verdict: Verdict) -> impl Iterator<Item = &'a CheckResult> {
+    checked.evaluation.checks().iter().filter(move |check| check.verdict == verdict)
+}
+
+fn limits<'a>(checked: &Checked<'a>, verdict: Verdict) -> impl Iterator<Item = &'a LimitResult> {
+    checked.evaluation.limits().iter().filter(move |limit| limit.verdict == verdict)
+}
+
+fn at_length(checked: &Checked<'_>, verdict: Verdict, page: &mut Page) {
+    for check in checks(checked, verdict) {
+        page.gap();
+        draw::check(check, page);
+    }
+    for limit in limits(checked, verdict) {
+        page.gap();
+        draw::limit(limit, page);
+    }
+}
+
+/// What holds: a line for all, or with `--all` a line for each.
+fn holding(checked: &Checked<'_>, page: &mut Page) {
+    let held = checks(checked, Verdict::Holds).count();
+    let limited = limits(checked, Verdict::Holds).count();
+    if held + limited == 0 {
+        return;
+    }
+    page.gap();
+    if checked.all {
+        each_holding(checked, page);
+        page.gap();
+    }
+    let evaluation = checked.evaluation;
+    let of =
+        [(held, evaluation.checks().len(), "check"), (limited, evaluation.limits().len(), "limit")];
+    let of = of.into_iter().filter(|(_, all, _)| *all > 0);
+    let of: Vec<String> = of.map(|(held, all, thing)| share(held, all, thing)).collect();
+    let verb = if held + limited == 1 { "holds" } else { "hold" };
+    page.say(0, &format!("{} {verb}.", draw::list(&of)));
+}
+
+/// `3 checks`, or `2 of 3 checks`.
+fn share(held: usize, all: usize, thing: &str) -> String {
+    let things = count(all, thing);
+    if held == all { things } else { format!("{held} of {things}") }
+}
+
+fn each_holding(checked: &Checked<'_>, page: &mut Page) {
+    let mut columns = Columns::default();
+    let row = |name: &str, size: Option<String>, what: &str| {
+        [
+            Cell::text(Ink::Holds, Verdict::Holds.as_str()),
+            Cell::text(Ink::Plain, name),
+            Cell::number(Ink::Plain, &size.unwrap_or_default()),
+            Cell::text(Ink::Faint, what),
+        ]
+    };
+    for check in checks(checked, Verdict::Holds) {
+        let margin = check.margin.map(|margin| draw::measure(margin, check.unit.symbol()));
+        columns.row(row(&check.name, margin, &check.requirement));
+    }
+    for limit in limits(checked, Verdict::Holds) {
+        let margin = limit.margin.map(|margin| draw::measure(margin, limit.unit.symbol()));
+        let between = draw::limits(limit.min, limit.max, limit.unit.symbol());
+        columns.row(row(&limit.name, margin, &between.unwrap_or_default()));
+    }
+    columns.draw(0, page);
+}
+
+/// The states that nobody looked at, lest their silence be taken for a verdict.
+fn not_assessed(checked: &Checked<'_>, page: &mut Page) {
+    let moving = names(checked, |check| check.travel.is_none());
+    let made = names(checked, |check| check.travel.is_some() && check.worst.is_none());
+    if moving.is_empty() && made.is_empty() {
+        return;
+    }
+    page.gap();
+    for (names, what, how) in [
+        (moving, "on axes that move", "at rest only"),
+        (made, "on tolerances", "at nominal dimensions only"),
+    ] {
+        unlooked(checked, &names, what, how, page);
+    }
+}
+
+fn unlooked(checked: &Checked<'_>, names: &[String], what: &str, how: &str, page: &mut Page) {
+    if names.is_empty() {
+        return;
+    }
+    let depend = verbed(names.len(), "check", "depends", "depend");
+    let they = if names.len() == 1 { "it was" } else { "they were" };
+    page.say(0, &format!("{depend} {what}; {they} assessed {how}."));
+    if checked.all {
+        page.say(2, &names.join(", "));
+    }
+}
+
+fn names(checked: &Checked<'_>, wanted: impl Fn(&CheckResult) -> bool) -> Vec<String> {
+    let checks = checked.evaluation.checks().iter().filter(|check| wanted(check));
+    checks.map(|check| check.name.clone()).collect()
+}
+
+/// Warnings; tight checks have been shown already.
+fn unused(checked: &Checked<'_>, page: &mut Page) {
+    let warnings = checked.warnings.iter().filter(|warning| warning.slug != "tight");
+    for (index, warning) in warnings.enumerate() {
+        if index == 0 {
+            page.gap();
+        }
+        draw::warning(warning, 0, page);
+    }
+}
+
+/// The answer in a sentence or two.
+fn sentence(checked: &Checked<'_>) -> String {
+    let number = |verdict| checks(checked, verdict).count() + limits(checked, verdict).count();
+    let faults = match checked.faults {
+        0 => String::new(),
+        faults => format!("The design has {}. ", count(faults, "fault")),
+    };
+    let bad = [
+        (Verdict::Fails, "fails", "fail"),
+        (Verdict::Unknown, "is unknown", "are unknown"),
+        (Verdict::Tight, "is tight", "are tight"),
+    ];
+    let bad = bad.map(|(verdict, one, many)| match number(verdict) {
+        1 => format!("1 {one}"),
+        several => format!("{several} {many}"),
+    });
+    let bad: Vec<String> = bad.into_iter().filter(|said| !said.starts_with("0 ")).collect();
+    let verdicts = if !bad.is_empty() {
+        format!("Of the checks and limits {}.", draw::list(&bad))
+    } else if number(Verdict::Holds) == 0 {
+        "There is no check or limit in this design yet.".to_owned()
+    } else {
+        "Everything that was assessed holds.".to_owned()
+    };
+    faults + &verdicts
+}

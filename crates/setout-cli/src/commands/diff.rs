@@ -1,0 +1,98 @@
+//! `setout diff`: what differs between two revisions, or between a revision and the files.
+
+mod sides;
+
+use clap::Args;
+use serde::Serialize;
+
+use super::Run;
+use crate::call::{Call, Outcome};
+use crate::changes::Changes;
+use crate::draw::{Answer, Page, json};
+use crate::flags::Strict;
+use crate::status::Status;
+use sides::{Side, Sides};
+
+/// Compare two revisions, or one with the files as they stand
+#[derive(Debug, Args)]
+#[command(after_help = "Revisions are named as git names them: HEAD~2, v1.0, a branch, the first \
+digits of a commit. Without any, HEAD is compared with the files; with one, that one. A B or \
+A..B compares two; A...B what B did since it left A. --format markdown is for a review. Exit \
+status 0 whatever differs; with --strict 1 if a check or limit newly fails or is unknown.")]
+pub(crate) struct Flags {
+    /// The earlier revision, or both as in v1.0..v1.1
+    #[arg(value_name = "A")]
+    before: Option<String>,
+    /// The later revision
+    #[arg(value_name = "B")]
+    after: Option<String>,
+    #[command(flatten)]
+    strict: Strict,
+}
+
+impl Run for Flags {
+    const MARKDOWN: bool = true;
+
+    fn run(&self, call: &mut Call<'_, '_>) -> Outcome {
+        let pair = sides::pair(self.before.as_deref(), self.after.as_deref())?;
+        let sides = Sides::open(&call.here, &pair)?;
+        let (before, after) = sides.evaluate();
+        let troubles = sides.troubles(&before, &after);
+        let changes = Changes::of(before, after);
+        let fails = self.strict.strict && changes.found.makes_something_fail();
+        call.show(&Compared { sides: &sides, changes: &changes }, &troubles, Status::failing_if(fails))
+    }
+}
+
+/// Two states of a design and what differs.
+struct Compared<'a> {
+    sides: &'a Sides,
+    changes: &'a Changes,
+}
+
+impl Answer for Compared<'_> {
+    fn text(&self, page: &mut Page) {
+        let _ = page;
+    }
+
+    fn json(&self) -> impl Serialize {
+        Keys {
+            before: Revision::of(&self.sides.before),
+            after: Revision::of(&self.sides.after),
+            edits: self.changes.edits().map(Into::into).collect(),
+            consequences: self.changes.found.changed.iter().map(Into::into).collect(),
+            followed: self.changes.into(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Keys<'a> {
+    before: Revision<'a>,
+    after: Revision<'a>,
+    edits: Vec<json::Edit<'a>>,
+    consequences: Vec<json::Consequence<'a>>,
+    #[serde(flatten)]
+    followed: json::Followed<'a>,
+}
+
+/// One of the two states; all null for the files as they stand.
+#[derive(Serialize)]
+struct Revision<'a> {
+    revision: Option<&'a str>,
+    short: Option<&'a str>,
+    summary: Option<&'a str>,
+    author: Option<&'a str>,
+}
+
+impl<'a> Revision<'a> {
+    fn of(side: &'a Side) -> Self {
+        let revision = side.revision();
+        Self {
+            revision: revision.map(setout::Revision::id),
+            short: revision.map(setout::Revision::short),
+            summary: revision.map(setout::Revision::summary),
+            author: revision.map(setout::Revision::author_name),
+        }
+    }
+}

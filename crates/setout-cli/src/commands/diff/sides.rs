@@ -1,0 +1,108 @@
+//! The two states that are compared.
+
+use std::path::Path;
+
+use setout::{
+    Design, Evaluation, Fault, FindError, Folder, Pair, Revision, RevisionError, Revisions, Source,
+    spec_pair,
+};
+
+use crate::trouble::Trouble;
+
+/// Reads what was typed: nothing, `A`, `A B`, `A..B` or `A...B`.
+pub(super) fn pair(before: Option<&str>, after: Option<&str>) -> Result<Pair, RevisionError> {
+    match (before, after) {
+        (Some(before), Some(after)) => match (spec_pair(before)?, spec_pair(after)?) {
+            (Pair::Working { before }, Pair::Working { before: after }) => {
+                Ok(Pair::Revisions { before, after })
+            }
+            _ => Err(RevisionError::BadSpec { spec: format!("{before} {after}") }),
+        },
+        (before, _) => spec_pair(before.unwrap_or_default()),
+    }
+}
+
+/// Both states, opened.
+pub(super) struct Sides {
+    pub(super) before: Side,
+    pub(super) after: Side,
+}
+
+/// One of them.
+pub(super) enum Side {
+    Revision(Revision),
+    Working(Folder),
+}
+
+impl Side {
+    pub(super) fn revision(&self) -> Option<&Revision> {
+        match self {
+            Self::Revision(revision) => Some(revision),
+            Self::Working(_) => None,
+        }
+    }
+
+    fn source(&self) -> &dyn Source {
+        match self {
+            Self::Revision(revision) => revision,
+            Self::Working(folder) => folder,
+        }
+    }
+
+    /// What it is, in a few words.
+    pub(super) fn title(&self) -> &str {
+        match self {
+            Self::Revision(revision) => revision.short(),
+            Self::Working(_) => "the files as they stand",
+        }
+    }
+}
+
+impl Sides {
+    /// Opens both. In a bare repository there are only revisions.
+    pub(super) fn open(here: &Path, pair: &Pair) -> Result<Self, Trouble> {
+        let (revisions, folder) = match Folder::find(here) {
+            Ok(folder) => (Revisions::of(&folder)?, Some(folder)),
+            Err(FindError::Bare { repository }) if !matches!(pair, Pair::Working { .. }) => {
+                (Revisions::bare(&repository, None)?, None)
+            }
+            Err(error) => return Err(error.into()),
+        };
+        let sides = revisions.sides(pair)?;
+        let after = match (sides.after, folder) {
+            (Some(after), _) => Side::Revision(after),
+            (None, Some(folder)) => Side::Working(folder),
+            (None, None) => return Err(Trouble::bad_call("there are no files to compare with", "")),
+        };
+        Ok(Self { before: Side::Revision(sides.before), after })
+    }
+
+    /// Evaluates both.
+    pub(super) fn evaluate(&self) -> (Evaluation, Evaluation) {
+        let evaluate = |side: &Side| Design::read(side.source()).evaluate();
+        (evaluate(&self.before), evaluate(&self.after))
+    }
+
+    /// The faults of both, each with the side on which it stands.
+    pub(super) fn troubles(&self, before: &Evaluation, after: &Evaluation) -> Vec<Trouble> {
+        let (old, new) = (before.faults(), after.faults());
+        let both = |fault: &&Fault| old.contains(fault) && new.contains(fault);
+        let told = |faults: Vec<&Fault>, side: &Side, which: &str| {
+            let faults: Vec<Fault> = faults.into_iter().cloned().collect();
+            let troubles = Trouble::of_design(&faults, side.source()).into_iter();
+            let named = |trouble: Trouble| Trouble {
+                message: format!("{} (in {which})", trouble.message),
+                ..trouble
+            };
+            troubles.map(named).collect::<Vec<_>>()
+        };
+        let only = |faults: &'_ [Fault]| -> Vec<Fault> {
+            faults.iter().filter(|fault| !both(fault)).cloned().collect()
+        };
+        let (only_old, only_new) = (only(old), only(new));
+        let mut troubles = told(only_old.iter().collect(), &self.before, self.before.title());
+        troubles.extend(told(only_new.iter().collect(), &self.after, self.after.title()));
+        troubles.extend(told(new.iter().filter(both).collect(), &self.after, "both states"));
+        troubles
+    }
+}

@@ -1,0 +1,157 @@
+//! One exported file: what it should hold, what it holds, and what becomes of it.
+
+use serde::Serialize;
+use setout::{Evaluation, ExportFault, Place, Replacement, Sheet, Slug, Standing, sheet, standing};
+
+use super::target::Target;
+use crate::call::Opened;
+use crate::draw::{Cell, Ink};
+use crate::trouble::Trouble;
+
+/// An exported file.
+pub(super) struct File {
+    target: Target,
+    text: String,
+    before: Option<Vec<u8>>,
+    pub(super) standing: Standing,
+    written: bool,
+}
+
+/// Makes the texts of all targets and reads what is in their places. What cannot be made or
+/// read is left out and has its trouble.
+pub(super) fn read(
+    opened: &Opened,
+    targets: Vec<Target>,
+    troubles: &mut Vec<Trouble>,
+) -> Vec<File> {
+    // A design with faults has no export: what was not computed would be missing in it.
+    if !troubles.is_empty() {
+        return Vec::new();
+    }
+    let sheet = sheet(&opened.evaluation);
+    let mut files = Vec::new();
+    for target in targets {
+        match File::of(opened, &sheet, target) {
+            Ok(file) => files.push(file),
+            Err(more) => troubles.extend(more),
+        }
+    }
+    files
+}
+
+/// Faults of an export at the places of the items that they are about.
+pub(super) fn troubles(evaluation: &Evaluation, faults: &[ExportFault]) -> Vec<Trouble> {
+    let dimensions = evaluation.dimensions();
+    let schedules = evaluation.schedules();
+    let cells = schedules.iter().flat_map(|schedule| &schedule.rows).flat_map(|(_, cells)| cells);
+    let items: Vec<_> = dimensions.iter().chain(cells).collect();
+    let place = |fault: &ExportFault| -> Option<Place> {
+        let name = fault.item()?;
+        items.iter().find(|item| item.name == name).map(|item| item.place.clone())
+    };
+    faults.iter().map(|fault| Trouble::of_export(fault, place(fault))).collect()
+}
+
+impl File {
+    fn of(opened: &Opened, sheet: &Sheet, target: Target) -> Result<Self, Vec<Trouble>> {
+        let text = target.format.write(sheet);
+        let text = text.map_err(|faults| troubles(&opened.evaluation, &faults))?;
+        let before = opened.folder.read_existing(&target.path);
+        let before = before.map_err(|error| vec![error.into()])?;
+        let standing = standing(target.format, before.as_deref(), &text);
+        Ok(Self { target, text, before, standing, written: false })
+    }
+
+    /// Why this file is not overwritten unless somebody insists.
+    pub(super) fn refusal(&self) -> Option<Trouble> {
+        let path = &self.target.path;
+        let why = match self.standing {
+            Standing::NotOurs => format!("{path} was not written by setout"),
+            Standing::EditedByHand => format!("{path} was edited by hand since it was written"),
+            _ => return None,
+        };
+        let help = "--force overwrites it; export to another file to keep it";
+        Some(Trouble::of_call(Slug::Io.as_str(), why, help))
+    }
+
+    /// How the file is to change, if it is.
+    pub(super) fn replacement(&self) -> Option<Replacement<'_>> {
+        let before = self.before.as_deref();
+        let path = &self.target.path;
+        let is_current = self.standing == Standing::Current;
+        (!is_current).then(|| Replacement { path, before, after: self.text.as_bytes() })
+    }
+
+    /// Notes that all changes have been made.
+    pub(super) fn note_written(&mut self) {
+        self.written = self.standing != Standing::Current;
+    }
+
+    /// The file and what became of it.
+    pub(super) fn cells(&self, verify: bool) -> [Cell; 2] {
+        let ink = if self.standing.has_current_values() { Ink::Holds } else { Ink::Tight };
+        let words = match self.written {
+            true => written(self.standing).to_owned(),
+            false if verify || self.standing == Standing::Current => stands(self.standing).into(),
+            false => format!("not written; it {}", stands(self.standing)),
+        };
+        let ink = if self.written { Ink::Plain } else { ink };
+        [Cell::text(Ink::Plain, &self.target.path), Cell::text(ink, &words)]
+    }
+
+    /// The same for programs.
+    pub(super) fn json(&self) -> Keys<'_> {
+        Keys {
+            file: &self.target.path,
+            format: self.target.format.name(),
+            standing: slug(self.standing),
+            current: self.written || self.standing.has_current_values(),
+            written: self.written,
+            fingerprint: self.target.format.fingerprint_of(&self.text),
+        }
+    }
+}
+
+/// The keys of a file. Its standing is that before anything was written; whether it is current
+/// is said of now.
+#[derive(Serialize)]
+pub(super) struct Keys<'a> {
+    file: &'a str,
+    format: &'a str,
+    standing: &'a str,
+    current: bool,
+    written: bool,
+    fingerprint: Option<String>,
+}
+
+fn slug(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Missing => "missing",
+        Standing::Current => "current",
+        Standing::SameValues => "same-values",
+        Standing::OutOfDate => "out-of-date",
+        Standing::EditedByHand => "edited-by-hand",
+        _ => "not-ours",
+    }
+}
+
+fn stands(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Missing => "is not there",
+        Standing::Current => "is current",
+        Standing::SameValues => "has the current values, other notes or order",
+        Standing::OutOfDate => "is out of date",
+        Standing::EditedByHand => "was edited by hand",
+        _ => "was not written by setout",
+    }
+}
+
+fn written(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Missing => "written; it is new",
+        Standing::SameValues => "written; notes or order had changed",
+        Standing::OutOfDate => "written; it was out of date",
+        Standing::EditedByHand => "written over what a hand had changed",
+        _ => "written over a file that was not setout's",
+    }
+}

@@ -1,0 +1,57 @@
+//! The commands, a file each.
+
+mod check;
+mod diff;
+mod export;
+mod impact;
+mod new;
+mod show;
+
+use crate::call::{Call, Outcome};
+
+/// What a command can do.
+trait Run {
+    /// Whether it can answer in Markdown.
+    const MARKDOWN: bool = false;
+
+    /// Runs it. What keeps it from any answer is an error; what keeps it from a part of it is
+    /// shown beside the answer.
+    fn run(&self, call: &mut Call<'_, '_>) -> Outcome;
+}
+
+/// The list of commands: the name of each, and the module that it stands in.
+macro_rules! commands {
+    ($($name:ident in $module:ident),* $(,)?) => {
+        /// A command as it was typed.
+        #[derive(Debug, clap::Subcommand)]
+        pub(crate) enum Command {
+            $($name($module::Flags),)*
+        }
+
+        impl Command {
+            /// Runs it.
+            pub(crate) fn run(&self, call: &mut Call<'_, '_>) -> Outcome {
+                match self {
+                    $(Self::$name(flags) => flags.run(call),)*
+                }
+            }
+
+            /// Whether it can answer in Markdown.
+            pub(crate) fn has_markdown(&self) -> bool {
+                match self {
+                    $(Self::$name(_) => <$module::Flags as Run>::MARKDOWN,)*
+                }
+            }
+        }
+    };
+}
+
+// In the order in which help lists them: that of a day's work.
+commands! {
+    New in new,
+    Check in check,
+    Show in show,
+    Impact in impact,
+    Diff in diff,
+    Export in export,
+}

@@ -1,0 +1,114 @@
+//! `setout show`: what a design holds, or one thing of it in full.
+
+mod group;
+mod pick;
+
+use clap::Args;
+use serde::Serialize;
+use setout::Evaluation;
+
+use super::Run;
+use crate::call::{Call, Outcome};
+use crate::draw::{self, Answer, CAUTION, Page, json};
+use crate::status::Status;
+use group::Group;
+
+/// Show values with their units, limits and reasons
+#[derive(Debug, Args)]
+#[command(after_help = "A name is that of a table, dimension, schedule, row, cell, column, check \
+or part, such as jaw.width; without its table where only one table has it. Without a name everything \
+is listed.")]
+pub(crate) struct Flags {
+    /// What to show in full
+    #[arg(value_name = "NAME")]
+    names: Vec<String>,
+    /// List one table
+    #[arg(long, value_name = "TABLE")]
+    table: Option<String>,
+}
+
+impl Run for Flags {
+    fn run(&self, call: &mut Call<'_, '_>) -> Outcome {
+        let opened = call.open()?;
+        let all = Group::of(&opened.evaluation);
+        let whole = self.names.is_empty() && self.table.is_none();
+        let (shown, missing) = if whole {
+            (Shown::whole(&opened.evaluation, all), Vec::new())
+        } else {
+            pick::picked(&opened.evaluation, &all, self.table.as_deref(), &self.names)
+        };
+        let troubles = [missing, opened.troubles()].concat();
+        call.show(&shown, &troubles, Status::Good)
+    }
+}
+
+/// What is shown of a design.
+struct Shown<'a> {
+    evaluation: &'a Evaluation,
+    /// Tables that are listed, a line a thing.
+    tables: Vec<String>,
+    listed: Group,
+    /// Things that are shown in full.
+    in_full: Group,
+    /// Whether this is all of the design.
+    whole: bool,
+}
+
+impl<'a> Shown<'a> {
+    fn whole(evaluation: &'a Evaluation, all: Group) -> Self {
+        let tables = pick::tables(evaluation).map(str::to_owned).collect();
+        Self { evaluation, tables, listed: all, in_full: Group::default(), whole: true }
+    }
+
+    fn caution(&self) -> Option<&'static str> {
+        (self.listed.bears_on_safety() || self.in_full.bears_on_safety()).then_some(CAUTION)
+    }
+}
+
+impl Answer for Shown<'_> {
+    fn text(&self, page: &mut Page) {
+        if self.whole {
+            draw::title(self.evaluation, page);
+        }
+        for table in &self.tables {
+            self.listed.list(table, page);
+        }
+        self.in_full.draw(self.evaluation, page);
+        if self.whole {
+            page.gap();
+            draw::totals(self.evaluation, page);
+        }
+        if let Some(caution) = self.caution() {
+            page.gap();
+            page.say(0, caution);
+        }
+    }
+
+    fn json(&self) -> impl Serialize {
+        let both = [&self.listed, &self.in_full];
+        Keys {
+            design: self.evaluation.design().name(),
+            fingerprint: self.evaluation.fingerprint(),
+            dimensions: both.iter().flat_map(|of| &of.dimensions).map(Into::into).collect(),
+            schedules: both.iter().flat_map(|of| &of.schedules).map(Into::into).collect(),
+            checks: both.iter().flat_map(|of| &of.checks).map(Into::into).collect(),
+            parts: both.iter().flat_map(|of| &of.parts).map(Into::into).collect(),
+            totals: json::Totals::of(self.evaluation),
+            caution: self.caution(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Keys<'a> {
+    design: &'a str,
+    fingerprint: String,
+    dimensions: Vec<json::Dimension<'a>>,
+    schedules: Vec<json::Schedule<'a>>,
+    checks: Vec<json::Check<'a>>,
+    parts: Vec<json::Part<'a>>,
+    #[serde(flatten)]
+    totals: json::Totals,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    caution: Option<&'a str>,
+}

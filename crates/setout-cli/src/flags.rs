@@ -1,0 +1,119 @@
+//! What was typed.
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+use clap::error::ErrorKind;
+use clap::{Args, CommandFactory, FromArgMatches, Parser, ValueEnum};
+
+use crate::commands::Command;
+use crate::refusal;
+use crate::trouble::Trouble;
+
+/// Dimensions of a mechanism in many pieces, set out in one place
+#[derive(Debug, Parser)]
+#[command(name = "setout", version, disable_help_subcommand = true, arg_required_else_help = false)]
+#[command(after_help = "A design is a folder of tables in YAML with one design.yaml. It is found \
+where you stand, in params, or in a folder above.")]
+#[command(styles = clap::builder::Styles::plain())]
+pub(crate) struct Typed {
+    #[command(flatten)]
+    pub(crate) common: Common,
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+/// What every command takes.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Options of every command")]
+pub(crate) struct Common {
+    /// Work as if started in this folder
+    // Every command knows these by their ids too, so none may name a flag of its own like them.
+    #[arg(short = 'C', id = "-C", value_name = "DIR", global = true)]
+    pub(crate) directory: Option<PathBuf>,
+    /// Colour the text: auto (on a terminal), always or never
+    #[arg(long, id = "--color", value_name = "WHEN", default_value = "auto", global = true)]
+    #[arg(hide_default_value = true, hide_possible_values = true)]
+    pub(crate) color: When,
+    /// Answer in text, or in json for programs
+    #[arg(long, id = "--format", value_name = "FORM", default_value = "text", global = true)]
+    #[arg(hide_default_value = true, hide_possible_values = true)]
+    pub(crate) format: Form,
+}
+
+/// What commands that give verdicts take as well.
+#[derive(Clone, Copy, Debug, Args)]
+pub(crate) struct Strict {
+    /// Let warnings make the exit status 1
+    #[arg(long)]
+    pub(crate) strict: bool,
+}
+
+/// When the text is coloured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum When {
+    Auto,
+    Always,
+    Never,
+}
+
+/// The form that an answer is given in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Form {
+    Text,
+    Json,
+    /// Only some commands have this one, and say so in their help.
+    #[value(hide = true)]
+    Markdown,
+}
+
+/// Why there is no command to run.
+pub(crate) enum Unread {
+    /// Help or the version was asked for, and this is it.
+    Asked(String),
+    /// The call makes no sense.
+    Wrong(Trouble),
+}
+
+impl Typed {
+    /// Reads a call, of which the first word is the name of the program.
+    pub(crate) fn read(args: &[OsString], width: usize) -> Result<Self, Unread> {
+        let mut clap = Self::command().term_width(width);
+        let matches = clap.try_get_matches_from_mut(args);
+        let typed = matches.and_then(|mut matches| Self::from_arg_matches_mut(&mut matches));
+        let typed = typed.map_err(|error| match error.kind() {
+            ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
+                Unread::Asked(without_trailing_blanks(&error.render().to_string()))
+            }
+            _ => Unread::Wrong(refusal::of(&error, &clap)),
+        })?;
+        if typed.common.format == Form::Markdown && !typed.command.has_markdown() {
+            let message = "this command gives no Markdown";
+            return Err(Unread::Wrong(Trouble::bad_call(
+                message,
+                "write `--format text` or `json`",
+            )));
+        }
+        Ok(typed)
+    }
+}
+
+fn without_trailing_blanks(text: &str) -> String {
+    text.lines().map(|line| format!("{}\n", line.trim_end())).collect()
+}
+
+/// Whether a call that could not be read asks for JSON all the same.
+pub(crate) fn asks_for_json(args: &[OsString]) -> bool {
+    args.iter().any(|arg| arg == "--format=json")
+        || args.windows(2).any(|pair| pair[0] == "--format" && pair[1] == "json")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn clap_finds_nothing_to_object_to() {
+        Typed::command().debug_assert();
+    }
+}

@@ -1,0 +1,82 @@
+//! Where a command stands and who listens.
+
+use std::ffi::OsString;
+use std::fmt;
+use std::io::{self, ErrorKind, Write};
+use std::path::PathBuf;
+
+/// One of the two streams that a command writes to.
+pub struct Stream<'a> {
+    to: Box<dyn Write + 'a>,
+    /// Whether a person watches it on a terminal.
+    pub terminal: bool,
+}
+
+/// Where a command stands and who listens. The process's own is made in `main`; tests and tours
+/// make others.
+pub struct Io<'a> {
+    /// For results.
+    pub stdout: Stream<'a>,
+    /// For faults.
+    pub stderr: Stream<'a>,
+    /// The folder that the command is run in.
+    pub here: PathBuf,
+    /// How many columns a line may have.
+    pub width: usize,
+    /// Whether colours are not wanted, whoever listens. `--color always` overrules it.
+    pub no_color: bool,
+}
+
+/// The width where there is no terminal to ask.
+const WIDTH: usize = 80;
+
+impl<'a> Io<'a> {
+    /// Two streams that are no terminals, 80 columns wide.
+    pub fn new(stdout: impl Write + 'a, stderr: impl Write + 'a, here: PathBuf) -> Self {
+        let stream = |to| Stream { to, terminal: false };
+        Self {
+            stdout: stream(Box::new(stdout)),
+            stderr: stream(Box::new(stderr)),
+            here,
+            width: WIDTH,
+            no_color: false,
+        }
+    }
+}
+
+impl Io<'_> {
+    /// Heeds what the environment says about colours; `variable` gives its variables.
+    pub fn heed(&mut self, variable: impl Fn(&str) -> Option<OsString>) {
+        let unwanted = variable("NO_COLOR").is_some_and(|value| !value.is_empty());
+        self.no_color = unwanted || variable("TERM").is_some_and(|term| term == "dumb");
+    }
+}
+
+impl Stream<'_> {
+    /// Writes a text. A reader that has gone away has read enough, so that is no error.
+    pub(crate) fn write(&mut self, text: &str) -> io::Result<()> {
+        let written = self.to.write_all(text.as_bytes()).and_then(|()| self.to.flush());
+        match written {
+            Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
+            other => other,
+        }
+    }
+}
+
+impl fmt::Debug for Stream<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Stream").field("terminal", &self.terminal).finish_non_exhaustive()
+    }
+}
+
+impl fmt::Debug for Io<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Io")
+            .field("stdout", &self.stdout)
+            .field("stderr", &self.stderr)
+            .field("here", &self.here)
+            .field("width", &self.width)
+            .field("no_color", &self.no_color)
+            .finish()
+    }
+}

@@ -1,0 +1,139 @@
+//! Whatever keeps a command from its answer, or from all of it.
+
+use setout::{
+    ExportFault, Fault, FindError, Place, RevisionError, Slug, Source, SourceError, WriteError,
+};
+
+/// A fault as it is shown: of the design, or of the call, git and files.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Trouble {
+    /// Where it stands, if it stands in a text.
+    pub(crate) place: Option<Place>,
+    /// The line that it stands in, where that is to be shown.
+    pub(crate) line: Option<String>,
+    /// The word by which programs know it.
+    pub(crate) slug: &'static str,
+    /// What is wrong, as a clause.
+    pub(crate) message: String,
+    /// What would mend it; empty where nobody knows.
+    pub(crate) help: String,
+}
+
+/// A word that the call was wrong, beside those of [`Slug`].
+pub(crate) const BAD_CALL: &str = "bad-call";
+
+/// So many faults are drawn as text; the others are counted.
+pub(crate) const MOST_SHOWN: usize = 50;
+
+impl Trouble {
+    /// One that stands in no text.
+    pub(crate) fn of_call(
+        slug: &'static str,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) -> Self {
+        Self { place: None, line: None, slug, message: message.into(), help: help.into() }
+    }
+
+    /// A call that makes no sense.
+    pub(crate) fn bad_call(message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self::of_call(BAD_CALL, message, help)
+    }
+
+    /// A name that stands for nothing.
+    pub(crate) fn not_found(message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self::of_call(Slug::NotFound.as_str(), message, help)
+    }
+
+    /// The faults of a design; the first of them with the lines that they stand in.
+    pub(crate) fn of_design(faults: &[Fault], texts: &dyn Source) -> Vec<Self> {
+        let mut lines = Lines { texts, open: None };
+        let with_line = |(index, fault): (usize, &Fault)| {
+            let line = if index < MOST_SHOWN { lines.line(&fault.place) } else { None };
+            Self { line, ..Self::from(fault) }
+        };
+        faults.iter().enumerate().map(with_line).collect()
+    }
+
+    /// What stands in the way of an export, at the place of the item that it is about.
+    pub(crate) fn of_export(fault: &ExportFault, place: Option<Place>) -> Self {
+        let help = fault.help().unwrap_or_default();
+        Self { place, ..Self::of_call(fault.slug(), fault.to_string(), help) }
+    }
+}
+
+/// Lines of texts. Faults come sorted by file, so the last file read is all that is kept.
+struct Lines<'a> {
+    texts: &'a dyn Source,
+    open: Option<(String, String)>,
+}
+
+impl Lines<'_> {
+    fn line(&mut self, place: &Place) -> Option<String> {
+        if self.open.as_ref().is_none_or(|(file, _)| **file != *place.file) {
+            let bytes = self.texts.read(&place.file).ok()?;
+            // Line ends as faults count them: LF, CRLF or a lone CR.
+            let text = String::from_utf8_lossy(&bytes).replace("\r\n", "\n");
+            let text = text.strip_prefix('\u{feff}').unwrap_or(&text).to_owned();
+            self.open = Some((place.file.to_string(), text));
+        }
+        let (_, text) = self.open.as_ref()?;
+        text.split(['\n', '\r']).nth(place.line - 1).map(str::to_owned)
+    }
+}
+
+impl From<&Fault> for Trouble {
+    fn from(fault: &Fault) -> Self {
+        Self {
+            place: Some(fault.place.clone()),
+            ..Self::of_call(fault.slug.as_str(), fault.message.clone(), fault.help.clone())
+        }
+    }
+}
+
+impl From<FindError> for Trouble {
+    fn from(error: FindError) -> Self {
+        let slug = match error {
+            FindError::Start { .. } | FindError::NoDesign { .. } => Slug::NotFound,
+            FindError::Linked { .. } | FindError::NotUtf8 { .. } => Slug::UnsafePath,
+            _ => Slug::Io,
+        };
+        Self::of_call(slug.as_str(), error.to_string(), error.help())
+    }
+}
+
+impl From<RevisionError> for Trouble {
+    fn from(error: RevisionError) -> Self {
+        let slug = match error {
+            RevisionError::UnknownRevision { .. } => Slug::NotFound.as_str(),
+            RevisionError::BadSpec { .. } | RevisionError::NotACommit { .. } => BAD_CALL,
+            _ => Slug::Io.as_str(),
+        };
+        Self::of_call(slug, error.to_string(), error.help())
+    }
+}
+
+impl From<WriteError> for Trouble {
+    fn from(error: WriteError) -> Self {
+        let slug = match error {
+            WriteError::Unsafe { .. } => Slug::UnsafePath,
+            _ => Slug::Io,
+        };
+        Self::of_call(slug.as_str(), error.to_string(), error.help())
+    }
+}
+
+impl From<SourceError> for Trouble {
+    fn from(error: SourceError) -> Self {
+        let (slug, help) = match &error {
+            SourceError::NotFound { .. } => (Slug::NotFound, "see that the file is there".into()),
+            SourceError::Unsafe { .. } => {
+                (Slug::UnsafePath, "name an ordinary file below the root of the design".into())
+            }
+            SourceError::TooLarge { .. } => (Slug::TooLarge, "make the file smaller".into()),
+            SourceError::Repository { help, .. } => (Slug::Io, help.clone()),
+            _ => (Slug::Io, "see that the file can be read".into()),
+        };
+        Self::of_call(slug.as_str(), error.to_string(), help)
+    }
+}

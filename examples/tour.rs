@@ -1,0 +1,151 @@
+//! The main job, shown step by step on a copy of the sample design: `cargo run --release --example tour`.
+//!
+//! The copy and its git repository live in a temporary folder and go with it. Every command is the
+//! real one, run in this process; what it prints is what you would see.
+
+use std::error::Error;
+use std::fs;
+use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
+
+use git2::{IndexAddOption, Repository, Signature};
+
+type Done = Result<(), Box<dyn Error>>;
+
+fn main() -> Done {
+    let place = tempfile::tempdir()?;
+    let tour = Tour { here: place.path().join("bracken") };
+    let result = tour.walk();
+    place.close()?;
+    result
+}
+
+struct Tour {
+    here: PathBuf,
+}
+
+/// How many lines of a long answer are shown.
+const SHOWN: usize = 34;
+
+impl Tour {
+    fn walk(&self) -> Done {
+        self.copy_sample()?;
+        self.say(&[
+            "Old Bracken is a talking badger's head for a museum's story corner: jaw, tongue,",
+            "lips, eyes, lids and brows on one frame, with servos, a board and a skin. All his",
+            "dimensions stand in fourteen tables under git. This is a copy; do what you like.",
+        ])?;
+        self.step("1", "Does everything fit as it stands?")?;
+        self.run("check", 0)?;
+        self.step("2", "Where does a number come from?")?;
+        self.run("trace frame.plate_spread", 0)?;
+        self.step("3", "What if his skull were 6 mm narrower? Ask first; nothing is written.")?;
+        self.run("impact frame.skull_width=142mm", 0)?;
+        self.step("4", "Two things would no longer fit. Take one millimetre instead.")?;
+        self.run("set frame.skull_width 147mm", 0)?;
+        self.step("5", "Look at it the way a colleague would review it: what was edited by hand,\n   and what followed from it.")?;
+        self.run("diff", 0)?;
+        self.step("6", "Write the dimensions for CAD and for spreadsheets.")?;
+        self.run("export", 0)?;
+        self.excerpt("examples/badger/dimensions.scad", "frame_s", 4)?;
+        self.run("export --verify", 0)?;
+        self.step("7", "A slip of the keyboard is told where it is, why, and how to mend it.")?;
+        self.run("set jaw.width 64", 2)?;
+        self.say(&[
+            "That is the road: ask, set, review, export. Now your own design:",
+            "",
+            "    cargo install --path crates/setout-cli",
+            "    setout new my-creature",
+            "",
+            "README.md goes on from here; docs/ has the format and the formulas.",
+        ])
+    }
+
+    fn copy_sample(&self) -> Done {
+        let project = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+        for folder in ["params", "examples/badger"] {
+            copy_folder(&project.join(folder), &self.here.join(folder))?;
+        }
+        let repository = Repository::init(&self.here)?;
+        // The tour runs the same whatever the user's own configuration says.
+        repository.config()?.set_str("core.autocrlf", "false")?;
+        let mut index = repository.index()?;
+        index.add_all(["*"], IndexAddOption::DEFAULT, None)?;
+        index.write()?;
+        let tree = repository.find_tree(index.write_tree()?)?;
+        let author = Signature::now("A maker", "maker@localhost")?;
+        repository.commit(Some("HEAD"), &author, &author, "Old Bracken, first revision", &tree, &[])?;
+        Ok(())
+    }
+
+    fn say(&self, lines: &[&str]) -> Done {
+        let mut out = std::io::stdout().lock();
+        writeln!(out)?;
+        for line in lines {
+            writeln!(out, "{line}")?;
+        }
+        Ok(())
+    }
+
+    fn step(&self, number: &str, text: &str) -> Done {
+        self.say(&[&format!("{number}. {text}")])
+    }
+
+    /// Runs a command in the copy, shows what it prints, and holds it to the status that the tour
+    /// was written for.
+    fn run(&self, words: &str, expected: u8) -> Done {
+        let (mut out, mut err) = (Vec::new(), Vec::new());
+        let mut io = setout_cli::Io::new(&mut out, &mut err, self.here.clone());
+        io.stdout.terminal = std::io::stdout().is_terminal();
+        let args = ["setout"].into_iter().chain(words.split(' ')).map(Into::into);
+        let status = setout_cli::run(args, &mut io);
+        drop(io);
+        let text = String::from_utf8_lossy(&[out, err].concat()).into_owned();
+        self.show(words, &text)?;
+        if status == expected {
+            return Ok(());
+        }
+        Err(format!("setout {words} ended with {status}, not {expected}").into())
+    }
+
+    fn show(&self, words: &str, text: &str) -> Done {
+        let mut out = std::io::stdout().lock();
+        writeln!(out, "\n   $ setout {words}\n")?;
+        let lines: Vec<&str> = text.trim_matches('\n').lines().collect();
+        let cut = lines.len() > SHOWN + 12;
+        // The last lines sum up, so of a long answer the middle is left out.
+        let (head, tail) = if cut { (SHOWN, lines.len() - 10) } else { (lines.len(), lines.len()) };
+        for line in &lines[..head] {
+            writeln!(out, "{}", format!("   {line}").trim_end())?;
+        }
+        if cut {
+            writeln!(out, "   … {} lines more …", tail - head)?;
+        }
+        for line in &lines[tail..] {
+            writeln!(out, "{}", format!("   {line}").trim_end())?;
+        }
+        Ok(())
+    }
+
+    /// A few lines of a file that begin with some letters.
+    fn excerpt(&self, file: &str, start: &str, most: usize) -> Done {
+        let text = fs::read_to_string(self.here.join(file))?;
+        let mut out = std::io::stdout().lock();
+        writeln!(out, "\n   in {file}:\n")?;
+        for line in text.lines().filter(|line| line.starts_with(start)).take(most) {
+            writeln!(out, "   {line}")?;
+        }
+        Ok(())
+    }
+}
+
+fn copy_folder(from: &Path, to: &Path) -> Done {
+    fs::create_dir_all(to)?;
+    for entry in fs::read_dir(from)? {
+        let entry = entry?;
+        if entry.file_type()?.is_file() {
+            fs::copy(entry.path(), to.join(entry.file_name()))?;
+        }
+    }
+    Ok(())
+}
