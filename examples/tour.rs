@@ -74,7 +74,14 @@ impl Tour {
         index.write()?;
         let tree = repository.find_tree(index.write_tree()?)?;
         let author = Signature::now("A maker", "maker@localhost")?;
-        repository.commit(Some("HEAD"), &author, &author, "Old Bracken, first revision", &tree, &[])?;
+        repository.commit(
+            Some("HEAD"),
+            &author,
+            &author,
+            "Old Bracken, first revision",
+            &tree,
+            &[],
+        )?;
         Ok(())
     }
 

@@ -79,7 +79,10 @@ pub(crate) fn troubles(fault: EditFault, texts: &dyn Source) -> Vec<Trouble> {
         }
         EditFault::IsFormula { name, formula } => {
             let message = format!("`{name}` is derived: {formula}");
-            Trouble::bad_call(message, "--formula replaces the formula; to keep it, set what it names")
+            Trouble::bad_call(
+                message,
+                "--formula replaces the formula; to keep it, set what it names",
+            )
         }
         EditFault::Unwritable { name, reason } => {
             let message = format!("`{name}` cannot be set: {reason}");

@@ -52,8 +52,10 @@ impl Design {
     }
 
     /// What deserves a look though it can be computed.
+    ///
+    /// While there are faults nothing is called unused: what uses it may be what cannot be read.
     pub fn warnings(&self) -> &[Warning] {
-        &self.model.warnings
+        if self.faults.is_empty() { &self.model.warnings } else { &[] }
     }
 
     /// What the design is called; the folder's name if it does not say.

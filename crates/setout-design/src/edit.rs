@@ -140,7 +140,7 @@ impl Design {
         let node = &self.model.nodes[slot as usize];
         let file = material.files.len() as u32;
         // The place of a fault in the new value counts from behind the `=`.
-        let given = File { path: format!("{}=", node.name).into(), text: text.into() };
+        let given = File::new(format!("{}=", node.name), text);
         let place = Place { file: given.path.clone(), line: 1, column: 1 };
         let scalar = Scalar::of_text(text);
         Arc::make_mut(&mut material.files).push(given);

@@ -116,20 +116,46 @@ impl Run<'_> {
     /// Counts are whole, and texts one of those allowed.
     fn accepted(&mut self, node: u32, value: f64) -> f64 {
         let of = &self.model.nodes[node as usize];
-        if of.unit.is_whole() && (value.fract() != 0.0 || value.abs() > LARGEST_COUNT) {
+        if of.unit.is_whole() && value.fract() != 0.0 {
             let message =
                 format!("`{}` counts whole things, and it is {}", of.name, rounded(value));
             let help = "round it, or give it another unit".into();
-            self.fault(of.place.clone(), Slug::Domain, message, help);
+            self.fault(self.value_place(node), Slug::Domain, message, help);
+            return f64::NAN;
+        }
+        if of.unit.is_whole() && value.abs() > LARGEST_COUNT {
+            let message =
+                format!("`{}` is {}, too many to count one by one", of.name, rounded(value));
+            self.fault(
+                self.value_place(node),
+                Slug::Domain,
+                message,
+                "give it another unit".into(),
+            );
             return f64::NAN;
         }
         if matches!(of.of, NodeOf::Quantity { .. }) && value < 0.0 {
             let message = format!("there cannot be {} of a part", rounded(value));
-            self.fault(of.place.clone(), Slug::Domain, message, "write how many there are".into());
+            self.fault(
+                self.value_place(node),
+                Slug::Domain,
+                message,
+                "write how many there are".into(),
+            );
             return f64::NAN;
         }
         self.choice(node, value);
         value
+    }
+
+    /// Where the formula of a node stands; the node itself if it has none.
+    fn value_place(&self, node: u32) -> Place {
+        match self.model.expr(self.material, node) {
+            Some(expr) => {
+                self.material.files[expr.file as usize].place(expr.scalar.source_offset(0))
+            }
+            None => self.model.nodes[node as usize].place.clone(),
+        }
     }
 
     fn choice(&mut self, node: u32, value: f64) {
@@ -147,7 +173,7 @@ impl Run<'_> {
         }
         let place = match &dimension.value {
             Value::Text(literal) => literal.place.clone(),
-            _ => dimension.place.clone(),
+            _ => self.value_place(node),
         };
         let message = format!("`{}` is not one of the choices", text.escape_debug());
         let help = format!("write one of {}", choices.join(", "));
@@ -163,10 +189,13 @@ impl Run<'_> {
         for (slot, limits) in &self.model.limits {
             let LimitNodes { min, max, travel } = *limits;
             let value = |node: Option<u32>| node.map_or(f64::NAN, |node| values[node as usize]);
-            self.reversed(*slot, value(min), value(max), "min", "max");
-            let Some([from, to]) = travel else { continue };
-            let (from, to) = (value(Some(from)), value(Some(to)));
-            self.reversed(*slot, from, to, "the first end of the travel", "the second");
+            if let Some(end) = min {
+                self.reversed(*slot, end, [value(min), value(max)], ["min", "max"]);
+            }
+            let Some([start, end]) = travel else { continue };
+            let (from, to) = (value(Some(start)), value(Some(end)));
+            let names = ["the first end of the travel", "the second"];
+            self.reversed(*slot, start, [from, to], names);
             let at = values[*slot as usize];
             if self.model.is_chosen(*slot) && from <= to && (at < from || at > to) {
                 let node = &self.model.nodes[*slot as usize];
@@ -179,12 +208,14 @@ impl Run<'_> {
                     show(to)
                 );
                 let help = "let the value at rest lie within the travel".into();
-                self.fault(node.place.clone(), Slug::BadLimits, message, help);
+                self.fault(self.value_place(*slot), Slug::BadLimits, message, help);
             }
         }
     }
 
-    fn reversed(&mut self, slot: u32, low: f64, high: f64, low_name: &str, high_name: &str) {
+    /// `at` is the node of the lower limit.
+    fn reversed(&mut self, slot: u32, at: u32, [low, high]: [f64; 2], names: [&str; 2]) {
+        let [low_name, high_name] = names;
         if low > high {
             let node = &self.model.nodes[slot as usize];
             let message = format!(
@@ -194,7 +225,7 @@ impl Run<'_> {
                 shown(high, &node.unit)
             );
             let help = "swap them, or check what they come from".into();
-            self.fault(node.place.clone(), Slug::BadLimits, message, help);
+            self.fault(self.value_place(at), Slug::BadLimits, message, help);
         }
     }
 }

@@ -160,6 +160,12 @@ impl Evaluation {
         Amount::of(self.values[node as usize], of.kind, &of.unit, &self.design.model.texts)
     }
 
+    /// The tables by name, each with what it says of itself.
+    pub fn tables(&self) -> Vec<(&str, Option<&str>)> {
+        let tables = self.design.material.tables.iter();
+        tables.map(|table| (table.name.as_str(), table.about.as_ref().map(|about| about.text()))).collect()
+    }
+
     /// All dimensions, in the order of the tables. Cells are in [`schedules`](Self::schedules).
     pub fn dimensions(&self) -> Vec<DimensionResult> {
         let nodes = self.design.model.nodes[..self.design.model.slots].iter().enumerate();

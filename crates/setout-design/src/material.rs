@@ -5,7 +5,9 @@ use std::sync::Arc;
 
 use setout_quantity::Units;
 
-use crate::document::{Common, File, Reader, Table, name_fault, read_common, read_table};
+use crate::document::{
+    Common, File, Reader, Table, name_fault, plain_name, read_common, read_table,
+};
 use crate::limits::MOST_TABLES;
 use crate::model::{CadFile, read_cad_files};
 use crate::paths::folder_of;
@@ -21,6 +23,8 @@ pub(crate) struct Material {
     pub(crate) common: Common,
     pub(crate) units: Arc<Units>,
     pub(crate) tables: Vec<Table>,
+    /// The names of tables whose file could not be read, or is not named as one.
+    pub(crate) lost_tables: Vec<String>,
     pub(crate) cad: Arc<BTreeMap<String, CadFile>>,
 }
 
@@ -41,13 +45,14 @@ pub(crate) fn read_material(source: &dyn Source) -> (Material, Vec<Fault>) {
         .iter()
         .find(|path| path.rsplit('/').next() == Some(COMMON_FILE))
         .map_or_else(|| "".to_owned(), |path| folder_of(path).to_owned());
-    let mut reading = Reading { source, folder: &folder, files: Vec::new(), faults };
+    let mut reading =
+        Reading { source, folder: &folder, files: Vec::new(), lost_tables: Vec::new(), faults };
     let (common, units) = reading.common(&paths);
-    let tables = reading.tables(&paths, &units);
-    let Reading { files, mut faults, .. } = reading;
+    let tables = reading.tables(&paths, &units, common.money_lost);
+    let Reading { files, lost_tables, mut faults, .. } = reading;
     let cad = Arc::new(read_cad_files(source, &common, &tables, &mut faults));
-    let material =
-        Material { files: Arc::new(files), folder, common, units: Arc::new(units), tables, cad };
+    let (files, units) = (Arc::new(files), Arc::new(units));
+    let material = Material { files, folder, common, units, tables, lost_tables, cad };
     (material, faults)
 }
 
@@ -55,6 +60,7 @@ struct Reading<'a> {
     source: &'a dyn Source,
     folder: &'a str,
     files: Vec<File>,
+    lost_tables: Vec<String>,
     faults: Vec<Fault>,
 }
 
@@ -84,7 +90,7 @@ impl Reading<'_> {
     }
 
     /// The text and tree of a file.
-    fn file(&mut self, path: &str) -> Option<(File, Node)> {
+    fn file(&mut self, path: &str) -> Option<(File, Node, Vec<usize>)> {
         let bytes = match self.source.read(path) {
             Ok(bytes) => bytes,
             Err(error) => {
@@ -99,10 +105,11 @@ impl Reading<'_> {
                 return None;
             }
         };
-        let file = File { path: path.into(), text: text.into() };
+        let file = File::new(path, text);
         let (node, problems) = yaml::read(text);
+        let spoilt = problems.iter().map(|problem| problem.span.start).collect();
         self.problems(path, text, problems);
-        Some((file, node.unwrap_or(Node::Empty(0..0))))
+        Some((file, node.unwrap_or(Node::Empty(0..0)), spoilt))
     }
 
     fn problems(&mut self, path: &str, text: &str, problems: Vec<yaml::Problem>) {
@@ -124,8 +131,10 @@ impl Reading<'_> {
         if !paths.contains(&wanted) {
             return (Common::default(), standard);
         }
-        let Some((file, node)) = self.file(&wanted) else { return (Common::default(), standard) };
+        let lost = || Common { money_lost: true, ..Common::default() };
+        let Some((file, node, spoilt)) = self.file(&wanted) else { return (lost(), standard) };
         let mut reader = Reader::new(&file, 0, &standard);
+        reader.spoilt = spoilt;
         let common = match &node {
             Node::Map(map) => read_common(&mut reader, map, self.folder),
             node => {
@@ -136,7 +145,7 @@ impl Reading<'_> {
                     message,
                     "begin it with `setout: 1`",
                 );
-                Common::default()
+                lost()
             }
         };
         let faults = reader.faults;
@@ -146,7 +155,7 @@ impl Reading<'_> {
         (common, units)
     }
 
-    fn tables(&mut self, paths: &[String], units: &Units) -> Vec<Table> {
+    fn tables(&mut self, paths: &[String], units: &Units, money_lost: bool) -> Vec<Table> {
         let mut tables = Vec::new();
         for path in paths {
             let Some(name) = self.table_name(path) else { continue };
@@ -160,9 +169,14 @@ impl Reading<'_> {
                 );
                 break;
             }
-            let Some((file, node)) = self.file(path) else { continue };
+            let Some((file, node, spoilt)) = self.file(path) else {
+                self.lost_tables.push(name);
+                continue;
+            };
             let index = self.files.len() as u32;
             let mut reader = Reader::new(&file, index, units);
+            reader.spoilt = spoilt;
+            reader.money_lost = money_lost;
             let empty = yaml::Map { span: 0..0, entries: Vec::new(), flow: false };
             let map = match &node {
                 Node::Map(map) => map,
@@ -171,12 +185,19 @@ impl Reading<'_> {
                     &empty
                 }
             };
-            tables.push(read_table(&mut reader, map, &name, self.folder));
+            let mut table = read_table(&mut reader, map, &name, self.folder);
+            table.lost.at(&file.text, &reader.spoilt);
+            tables.push(table);
             let faults = reader.faults;
             self.faults.extend(faults);
             self.files.push(file);
         }
         tables
+    }
+
+    /// Names of this table are no faults of their own, as it is written or as it should be.
+    fn lose_table(&mut self, stem: &str) {
+        self.lost_tables.extend([stem.to_owned(), plain_name(stem)]);
     }
 
     /// The name of the table that a file holds; none if it is no table, with a fault if it was
@@ -191,6 +212,7 @@ impl Reading<'_> {
         if lower == "yml" || (lower == "yaml" && ending != "yaml") {
             let message = format!("`{}` is not read as a table", file.escape_debug());
             let help = format!("rename it to `{}.yaml`", stem.to_ascii_lowercase().escape_debug());
+            self.lose_table(stem);
             self.fault(path, Slug::BadName, message, &help);
             return None;
         }
@@ -199,6 +221,7 @@ impl Reading<'_> {
         }
         if let Some((reason, help)) = name_fault(stem) {
             let message = format!("{reason}, and a table is named after its file");
+            self.lose_table(stem);
             self.fault(path, Slug::BadName, message, &help);
             return None;
         }

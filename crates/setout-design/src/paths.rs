@@ -14,7 +14,7 @@ impl UnsafePath {
     pub(crate) fn message(self, path: &str) -> String {
         let path = path.escape_debug();
         match self {
-            Self::Empty => "this path is empty".into(),
+            Self::Empty => "this path names no file".into(),
             Self::Absolute => format!("`{path}` is not relative to design.yaml"),
             Self::Leaves => format!("`{path}` leaves the design's root"),
             Self::Hidden => format!("`{path}` names something hidden, or goes up behind a folder"),
@@ -32,7 +32,9 @@ impl UnsafePath {
             Self::Hidden => {
                 "`..` stands at the beginning only, and no other part begins with a dot"
             }
-            Self::Character => "use / between the parts, and no `\\`, `:` or control characters",
+            Self::Character => {
+                "use / between the parts, without `\\`, `:`, control characters or blanks round a part"
+            }
         }
     }
 }
@@ -56,7 +58,7 @@ pub(crate) fn from_folder(folder: &str, path: &str) -> Result<String, UnsafePath
             ".." => {
                 parts.pop().ok_or(UnsafePath::Leaves)?;
             }
-            "" => return Err(UnsafePath::Character),
+            part if part.trim() != part || part.is_empty() => return Err(UnsafePath::Character),
             hidden if hidden.starts_with('.') => return Err(UnsafePath::Hidden),
             part => {
                 down = true;

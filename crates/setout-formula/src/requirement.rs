@@ -15,6 +15,8 @@ pub struct Requirement {
     /// Each part stands behind those that it joins; the last is the whole.
     parts: Vec<Part>,
     kind: Option<Kind>,
+    /// Whether everything in it is known, so that it can be computed.
+    known: bool,
 }
 
 #[derive(Clone, Debug)]
@@ -89,12 +91,12 @@ impl Formula {
         }
         if types.iter().any(|typed| typed.of == Type::Unknown) {
             let uncomputable = Part::Test { code: Code::default(), turned: false };
-            return Ok(Requirement { parts: vec![uncomputable], kind: None });
+            return Ok(Requirement { parts: vec![uncomputable], kind: None, known: false });
         }
         let mut builder =
             Builder { formula: self, names, types: &types, texts, parts: Vec::new(), kind: None };
         builder.build(units).map_err(|fault| vec![fault])?;
-        Ok(Requirement { parts: builder.parts, kind: builder.kind })
+        Ok(Requirement { parts: builder.parts, kind: builder.kind, known: true })
     }
 
     /// Where the unit of a margin of this kind can be taken from, best first.
@@ -237,6 +239,11 @@ impl Requirement {
     /// What the margin measures; `None` where nothing in the requirement has a margin.
     pub fn kind(&self) -> Option<Kind> {
         self.kind
+    }
+
+    /// Whether it is known that nothing in the requirement has a margin.
+    pub fn has_no_margin(&self) -> bool {
+        self.known && self.kind.is_none()
     }
 
     /// Whether the requirement holds for these values. Margins of no more than `zero`, in base

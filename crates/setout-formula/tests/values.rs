@@ -283,10 +283,7 @@ fn slips_get_their_mend() {
         "hypot(1)",
         "bad-formula at 0..8: `hypot` takes 2 to 3 arguments, not 1 | write `hypot(a, b, …)`",
     );
-    gives(
-        "a and b",
-        "bad-formula at 2..5: an operator is missing before `and` | put + - * / or a comparison between the two",
-    );
+    gives("a and b", "bad-formula at 2..5: `and` is not read as an operator | write `&&`");
     gives("", "bad-formula at 0..0: a formula is missing here | write a value, such as `62 mm`");
 }
 

@@ -90,7 +90,19 @@ fn column_item(
 /// What is wrong with the exports that a design lists: an unknown format, a path that an export
 /// must not have.
 pub fn export_faults(evaluation: &Evaluation) -> Vec<Fault> {
-    evaluation.exports().iter().filter_map(|export| export_fault(evaluation, export)).collect()
+    let exports = evaluation.exports();
+    let mut faults: Vec<Fault> =
+        exports.iter().filter_map(|export| export_fault(evaluation, export)).collect();
+    for (index, export) in exports.iter().enumerate() {
+        let earlier = exports[..index].iter().find(|other| other.path == export.path);
+        if let (Some(first), Some(path)) = (earlier, &export.path) {
+            let message = format!("`{path}` is exported twice");
+            let help = format!("line {} has it first; take one of them out", first.place.line);
+            let place = export.place.clone();
+            faults.push(Fault { place, slug: Slug::DuplicateName, message, help });
+        }
+    }
+    faults
 }
 
 fn export_fault(evaluation: &Evaluation, export: &Export) -> Option<Fault> {

@@ -40,7 +40,11 @@ impl Run for Flags {
         let troubles = sides.troubles(&before, &after);
         let changes = Changes::of(before, after);
         let fails = self.strict.strict && changes.found.makes_something_fail();
-        call.show(&Compared { sides: &sides, changes: &changes }, &troubles, Status::failing_if(fails))
+        call.show(
+            &Compared { sides: &sides, changes: &changes },
+            &troubles,
+            Status::failing_if(fails),
+        )
     }
 }
 

@@ -45,8 +45,7 @@ impl Flags {
     fn change(&self, call: &mut Call<'_, '_>, opened: Opened) -> Outcome {
         let design = opened.evaluation.design();
         let wanted = edits::read(design, &self.typed).map_err(Stop::Refused)?;
-        let pairs: Vec<(&str, &str)> =
-            wanted.iter().map(|one| (&*one.name, &*one.value)).collect();
+        let pairs: Vec<(&str, &str)> = wanted.iter().map(|one| (&*one.name, &*one.value)).collect();
         let after = design.with(&pairs);
         let after = after.map_err(|fault| Stop::Refused(edits::troubles(fault, &opened.folder)))?;
         let troubles = opened.troubles();

@@ -150,11 +150,12 @@ fn of_many_faults_the_first_are_drawn() {
 fn line_ends_of_all_kinds_are_counted() {
     let jaw = "\u{feff}dimensions:\r\n  a: 1 mm\r\n  b: nowt\r\n";
     let bench = Bench::with(&[("params/design.yaml", "setout: 1\n"), ("params/jaw.yaml", jaw)]);
+    let err = bench.run("setout show jaw.a").err;
+    let (placed, _) = err.split_once("  help:").expect("a help");
     expect![[r#"
         params/jaw.yaml:3:6: there is no `nowt` [unknown-name]
               b: nowt
                  ^
-          help: the table `jaw` has no such dimension
     "#]]
-    .assert_eq(&bench.run("setout show jaw.a").err);
+    .assert_eq(placed);
 }

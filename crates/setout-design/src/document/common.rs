@@ -18,16 +18,20 @@ pub(crate) fn read_common(reader: &mut Reader<'_>, map: &Map, folder: &str) -> C
     let [version, name, about, currency, rates, processes, exports] =
         reader.fields(map, "design.yaml", known);
     check_version(reader, version, map);
+    let before = reader.faults.len();
     let currency = currency.and_then(|entry| currency_code(reader, &entry.value));
+    let currency_lost = reader.faults.len() > before;
     let mut common = Common {
         name: reader.remark(name, map.flow),
         about: reader.remark(about, map.flow),
         currency,
         ..Common::default()
     };
-    if let Some(entry) = rates {
+    let before = reader.faults.len();
+    if let Some(entry) = rates.filter(|_| !currency_lost) {
         common.rates = read_rates(reader, entry, common.currency.as_deref());
     }
+    common.money_lost = currency_lost || reader.faults.len() > before;
     if let Some(entry) = processes {
         common.processes = read_processes(reader, entry);
     }
@@ -62,7 +66,8 @@ fn check_version(reader: &mut Reader<'_>, version: Option<&Entry>, map: &Map) {
     }
 }
 
-fn is_code(text: &str) -> bool {
+/// Whether a text has the form of a currency's letters.
+pub(super) fn is_code(text: &str) -> bool {
     text.len() == 3 && text.bytes().all(|b| b.is_ascii_uppercase())
 }
 
@@ -94,10 +99,15 @@ fn read_rates(reader: &mut Reader<'_>, entry: &Entry, currency: Option<&str>) ->
     };
     for entry in &map.entries {
         let code = &entry.key.value;
-        if !is_code(code) || code == currency {
-            let message = format!("`{}` is no other currency", code.escape_debug());
+        if !is_code(code) {
+            let message = format!("`{}` is no currency", code.escape_debug());
             let help = "write the three letters of ISO 4217, such as EUR";
             reader.fault(Slug::BadName, entry.key.span.start, message, help);
+            continue;
+        }
+        if code == currency {
+            let message = format!("`{code}` is the currency that rates are given in");
+            reader.fault(Slug::BadName, entry.key.span.start, message, "take it out");
             continue;
         }
         let example = format!("0.85 {currency}");
@@ -135,9 +145,13 @@ fn read_process(reader: &mut Reader<'_>, entry: &Entry, example: &str) -> Option
         reader.fault(Slug::BadName, entry.key.span.start, message, "name the process otherwise");
         return None;
     }
-    let map = reader.map(&entry.value, "a process", example)?;
+    let Some(map) = reader.map(&entry.value, "a process", example) else {
+        let (name, spread) = (name.clone(), Spread::default());
+        return Some(Process { name, tolerance: None, lost: true, spread, note: None, place });
+    };
     let [tolerance, spread, note] =
         reader.fields(map, "a process", ["tolerance", "spread", "note"]);
+    let written = tolerance.is_some();
     let tolerance = tolerance.and_then(|entry| {
         let scalar = reader.scalar(&entry.value, "the tolerance", "±0.20 mm")?;
         match tolerance::read(&scalar.value, reader.units()) {
@@ -160,7 +174,8 @@ fn read_process(reader: &mut Reader<'_>, entry: &Entry, example: &str) -> Option
     });
     let spread = spread.and_then(|entry| read_spread(reader, entry)).unwrap_or_default();
     let note = reader.remark(note, map.flow).map(|note| note.text().to_owned());
-    Some(Process { name: name.clone(), tolerance, spread, note, place })
+    let lost = written && tolerance.is_none();
+    Some(Process { name: name.clone(), tolerance, lost, spread, note, place })
 }
 
 /// The spread behind `spread:`, on a process or a dimension.

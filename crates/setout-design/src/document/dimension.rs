@@ -19,6 +19,7 @@ pub(crate) fn read_dimension(reader: &mut Reader<'_>, entry: &Entry, place: Plac
         max: None,
         travel: None,
         tolerance: None,
+        tolerance_at: None,
         spread: None,
         note: None,
         one_of: Vec::new(),
@@ -39,11 +40,12 @@ fn read_long(reader: &mut Reader<'_>, entry: &Entry, map: &Map, into: &mut Dimen
         ["value", "text", "unit", "min", "max", "travel", "tolerance", "spread", "note", "one_of"];
     let [value, text, unit, min, max, travel, tolerance, spread, note, one_of] =
         reader.fields(map, "a dimension", known);
-    let quantity_only = [unit, min, max, travel, tolerance, spread].into_iter().flatten().next();
+    let quantity_only = [unit, min, max, travel, tolerance, spread];
+    let is_text = value.is_none() && text.is_some();
     into.value = match (value, text) {
         (Some(value), None) => formula(reader, &value.value, map.flow),
         (None, Some(text)) => {
-            if let Some(odd) = quantity_only {
+            for odd in quantity_only.into_iter().flatten() {
                 let message = format!("a text has no `{}`", odd.key.value);
                 let help = "take it out, or write `value:` instead of `text:`";
                 reader.fault(Slug::BadValue, odd.key.span.start, message, help);
@@ -63,18 +65,17 @@ fn read_long(reader: &mut Reader<'_>, entry: &Entry, map: &Map, into: &mut Dimen
             Value::Faulty
         }
     };
-    into.unit = unit.and_then(|entry| read_unit(reader, &entry.value));
-    into.min = limit(reader, min, map.flow);
-    into.max = limit(reader, max, map.flow);
-    into.travel = travel.and_then(|entry| read_travel(reader, entry));
-    into.tolerance = tolerance.and_then(|entry| read_tolerance(reader, entry));
-    into.spread = spread.and_then(|entry| read_spread(reader, entry));
+    if !is_text {
+        into.unit = unit.and_then(|entry| read_unit(reader, &entry.value));
+        into.min = reader.field(min, map.flow, "18 mm");
+        into.max = reader.field(max, map.flow, "70 mm");
+        into.travel = travel.map(|entry| read_travel(reader, entry));
+        into.tolerance = tolerance.and_then(|entry| read_tolerance(reader, entry));
+        into.tolerance_at = tolerance.map(|entry| reader.place(entry.value.span().start));
+        into.spread = spread.and_then(|entry| read_spread(reader, entry));
+    }
     into.note = reader.remark(note, map.flow);
     into.one_of = one_of.map_or_else(Vec::new, |entry| read_choices(reader, entry));
-}
-
-fn limit(reader: &mut Reader<'_>, entry: Option<&Entry>, flow: bool) -> Option<Expr> {
-    entry.and_then(|entry| reader.expr(&entry.value, flow, "the limit", "18 mm"))
 }
 
 /// A unit behind a key. Bare `%` is no YAML, so it comes quoted.
@@ -92,10 +93,18 @@ pub(crate) fn read_unit(reader: &mut Reader<'_>, node: &Node) -> Option<Unit> {
 
 fn unit_refusal(text: &str, fault: UnitFault) -> (Slug, String, String) {
     match fault {
+        UnitFault::Unknown { symbol, .. } if symbol.is_empty() => (
+            Slug::UnknownUnit,
+            format!("`{}` is no unit", text.escape_debug()),
+            "write a unit such as mm; for a plain number write \"\"".into(),
+        ),
         UnitFault::Unknown { symbol, nearest, .. } => {
             let message = format!("there is no unit `{}`", symbol.escape_debug());
             let help = nearest.map_or_else(
-                || "write a unit such as mm, deg, g, N·m, A or count".to_owned(),
+                || {
+                    "write a unit such as mm, deg, g, N·m, A or count; a column can also be text"
+                        .into()
+                },
                 |near| format!("did you mean `{near}`?"),
             );
             (Slug::UnknownUnit, message, help)
@@ -113,18 +122,22 @@ fn unit_refusal(text: &str, fault: UnitFault) -> (Slug, String, String) {
     }
 }
 
-fn read_travel(reader: &mut Reader<'_>, entry: &Entry) -> Option<[Expr; 2]> {
+/// The ends of a travel. Ends that cannot be read are there all the same, without a formula: an
+/// axis whose travel is not known does not stand still.
+fn read_travel(reader: &mut Reader<'_>, entry: &Entry) -> [Expr; 2] {
     let example = "[0 deg, 28 deg]";
-    let list = reader.list(&entry.value, "`travel`", example)?;
+    let Some(list) = reader.list(&entry.value, "`travel`", example) else {
+        return [reader.unread(&entry.value), reader.unread(&entry.value)];
+    };
     let [from, to] = &list.items[..] else {
         let message = format!("a travel has two ends, and here are {}", list.items.len());
         let help = format!("write for example `{example}`; quote an end that has a comma in it");
         reader.fault(Slug::BadValue, list.span.start, message, help);
-        return None;
+        return [reader.unread(&entry.value), reader.unread(&entry.value)];
     };
-    let from = reader.expr(from, list.flow, "an end of the travel", "0 deg");
-    let to = reader.expr(to, list.flow, "an end of the travel", "28 deg");
-    Some([from?, to?])
+    let mut end =
+        |node, example| reader.expr_or_unread(node, list.flow, "an end of the travel", example);
+    [end(from, "0 deg"), end(to, "28 deg")]
 }
 
 fn read_tolerance(reader: &mut Reader<'_>, entry: &Entry) -> Option<Tolerance> {
@@ -142,6 +155,10 @@ fn read_choices(reader: &mut Reader<'_>, entry: &Entry) -> Vec<Literal> {
     let Some(list) = reader.list(&entry.value, "`one_of`", "[M3, M4, M5]") else {
         return Vec::new();
     };
+    if list.items.is_empty() {
+        let help = "write for example `[M3, M4, M5]`";
+        reader.fault(Slug::BadChoice, list.span.start, "there is nothing to choose from", help);
+    }
     let choice = |item| reader.literal(item, list.flow, "a choice", "M4");
     list.items.iter().filter_map(choice).collect()
 }

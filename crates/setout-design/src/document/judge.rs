@@ -9,10 +9,8 @@ pub(crate) fn scalar_trap(text: &str) -> Option<(String, String)> {
     let lower = text.to_ascii_lowercase();
     match lower.as_str() {
         "~" | "null" => return trap(text, "nothing", "write a value, or leave the key out"),
-        "yes" | "on" => return trap(text, "true", "write `true` if that is meant, else quote it"),
-        "no" | "off" => {
-            return trap(text, "false", "write `false` if that is meant, else quote it");
-        }
+        "yes" | "on" => return trap(text, "true", &for_text("write `true`", text)),
+        "no" | "off" => return trap(text, "false", &for_text("write `false`", text)),
         "true" | "false" if text != lower => {
             return trap(text, &lower, &format!("write `{lower}`"));
         }
@@ -26,9 +24,10 @@ pub(crate) fn scalar_trap(text: &str) -> Option<(String, String)> {
         let plain = if plain.is_empty() { "0" } else { plain };
         return trap(text, "an octal number", &format!("write `{plain}`"));
     }
-    if let Some(rest) = unsigned.strip_prefix("0x").or(unsigned.strip_prefix("0o")) {
-        if !rest.is_empty() && rest.bytes().all(|b| b.is_ascii_hexdigit()) {
-            return trap(text, "a hexadecimal or octal number", "write it in decimal");
+    for (prefix, base, name) in [("0x", 16, "a hexadecimal number"), ("0o", 8, "an octal number")] {
+        let digits = unsigned.strip_prefix(prefix);
+        if let Some(number) = digits.and_then(|digits| u64::from_str_radix(digits, base).ok()) {
+            return trap(text, name, &format!("write it in decimal: `{number}`"));
         }
     }
     if unsigned.contains('_')
@@ -42,9 +41,13 @@ pub(crate) fn scalar_trap(text: &str) -> Option<(String, String)> {
         return trap(text, "a time or a number to base 60", "write it in one unit, such as `90 s`");
     }
     if is_date(text) {
-        return trap(text, "a date", "quote it if it is a text");
+        return trap(text, "a date", &for_text("write an amount with its unit", text));
     }
     exponent_trap(text, unsigned)
+}
+
+fn for_text(otherwise: &str, text: &str) -> String {
+    format!("{otherwise}; a text is written `{{ text: \"{text}\" }}`")
 }
 
 fn trap(text: &str, taken: &str, help: &str) -> Option<(String, String)> {
@@ -113,13 +116,25 @@ pub(crate) fn name_fault(name: &str) -> Option<(String, String)> {
 }
 
 /// The nearest thing to a name that is one.
-fn plain_name(name: &str) -> String {
-    let letters = name.chars().map(|c| match c.to_ascii_lowercase() {
-        c if c.is_ascii_lowercase() || c.is_ascii_digit() => c,
-        _ => '_',
-    });
-    let joined: String = letters.collect();
-    joined.trim_start_matches(|c: char| !c.is_ascii_lowercase()).trim_end_matches('_').to_owned()
+pub(crate) fn plain_name(name: &str) -> String {
+    let mut plain = String::with_capacity(name.len());
+    let mut before = '_';
+    for c in name.chars() {
+        let new_word = before.is_ascii_lowercase() && c.is_ascii_uppercase();
+        if (new_word || !c.is_alphanumeric()) && !plain.ends_with('_') {
+            plain.push('_');
+        }
+        match c.to_lowercase().next().unwrap_or(c) {
+            'ä' => plain.push_str("ae"),
+            'ö' => plain.push_str("oe"),
+            'ü' => plain.push_str("ue"),
+            'ß' => plain.push_str("ss"),
+            lower if lower.is_ascii_alphanumeric() => plain.push(lower),
+            _ => {}
+        }
+        before = c;
+    }
+    plain.trim_start_matches(|c: char| !c.is_ascii_lowercase()).trim_end_matches('_').to_owned()
 }
 
 /// Whether this text has to be quoted to be text to every YAML reader.

@@ -11,16 +11,16 @@ mod rest;
 mod table;
 mod tolerance;
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use setout_formula::Formula;
 use setout_quantity::Unit;
 
 use crate::Place;
-use crate::yaml::{Lines, Scalar, Style};
+use crate::yaml::{LineIndex, Lines, Scalar, Style};
 
 pub(crate) use common::{read_common, units_of};
-pub(crate) use judge::{is_literal_trap, name_fault};
+pub(crate) use judge::{is_literal_trap, name_fault, plain_name};
 pub(crate) use reader::Reader;
 pub(crate) use table::read_table;
 pub use tolerance::{Spread, Tolerance, Zone};
@@ -32,12 +32,22 @@ pub(crate) struct File {
     pub(crate) path: Arc<str>,
     /// The text.
     pub(crate) text: Arc<str>,
+    lines: OnceLock<LineIndex>,
 }
 
 impl File {
+    pub(crate) fn new(path: impl Into<Arc<str>>, text: impl Into<Arc<str>>) -> Self {
+        Self { path: path.into(), text: text.into(), lines: OnceLock::new() }
+    }
+
+    /// The lines of the text.
+    pub(crate) fn lines(&self) -> Lines<'_> {
+        Lines::indexed(&self.text, self.lines.get_or_init(|| LineIndex::new(&self.text)))
+    }
+
     /// The place of a byte of the text.
     pub(crate) fn place(&self, byte: usize) -> Place {
-        let (line, column) = Lines::new(&self.text).place(byte);
+        let (line, column) = self.lines().place(byte);
         Place { file: self.path.clone(), line, column }
     }
 }
@@ -86,6 +96,8 @@ pub(crate) struct Common {
     pub(crate) about: Option<Literal>,
     pub(crate) currency: Option<String>,
     pub(crate) rates: Vec<Rate>,
+    /// Whether the currency or a rate has a fault.
+    pub(crate) money_lost: bool,
     pub(crate) processes: Vec<Process>,
     pub(crate) exports: Vec<Export>,
 }
@@ -105,6 +117,8 @@ pub struct Process {
     pub name: String,
     /// How true it comes out.
     pub tolerance: Option<Tolerance>,
+    /// Whether there is a tolerance that could not be read.
+    pub(crate) lost: bool,
     /// How its errors spread.
     pub spread: Spread,
     /// A remark.
@@ -136,6 +150,36 @@ pub(crate) struct Table {
     pub(crate) schedules: Vec<Schedule>,
     pub(crate) checks: Vec<Check>,
     pub(crate) parts: Vec<Part>,
+    pub(crate) lost: Lost,
+}
+
+/// What a table has that could not be read. What names it is not computed, and is no second fault.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Lost {
+    /// The first words of what could not be read.
+    pub(crate) names: Vec<String>,
+    /// Whether a whole section is among it.
+    pub(crate) section: bool,
+    /// Whether a part is among it, so that no total is known.
+    pub(crate) part: bool,
+}
+
+impl Lost {
+    /// Notes what stands on the lines of these bytes, which could not be read.
+    pub(crate) fn at(&mut self, text: &str, bytes: &[usize]) {
+        for byte in bytes {
+            let start = text[..*byte].rfind(['\n', '\r']).map_or(0, |at| at + 1);
+            let line = text[start..].lines().next().unwrap_or_default();
+            let word = |c: char| c.is_ascii_alphanumeric() || c == '_';
+            let mut words = line.split(|c| !word(c)).filter(|word| !word.is_empty());
+            match words.next() {
+                // A line of signs alone parts two documents, and hides all below it.
+                None | Some("dimensions" | "schedules" | "checks" | "parts") => self.section = true,
+                Some(name) => self.names.push(name.to_owned()),
+            }
+        }
+        self.part |= self.section;
+    }
 }
 
 /// What a dimension's value is.
@@ -167,6 +211,8 @@ pub(crate) struct Dimension {
     pub(crate) max: Option<Expr>,
     pub(crate) travel: Option<[Expr; 2]>,
     pub(crate) tolerance: Option<Tolerance>,
+    /// Where the tolerance stands, if there is one.
+    pub(crate) tolerance_at: Option<Place>,
     pub(crate) spread: Option<Spread>,
     pub(crate) note: Option<Literal>,
     pub(crate) one_of: Vec<Literal>,
@@ -214,6 +260,8 @@ pub(crate) struct Schedule {
     pub(crate) about: Option<Literal>,
     pub(crate) columns: Vec<Column>,
     pub(crate) rows: Vec<Row>,
+    /// Whether a column or a row could not be read, so that no column is whole.
+    pub(crate) lost: bool,
 }
 
 /// A requirement with the reason for it.

@@ -1,8 +1,9 @@
 //! Walking a tree of YAML nodes, with every surprise a fault at its place.
 
-use setout_formula::{Formula, FormulaFault};
+use setout_formula::{Formula, FormulaFault, Wrong};
 use setout_quantity::{Units, nearest};
 
+use super::common::is_code;
 use super::judge::{is_no_text, name_fault, scalar_trap};
 use super::{Expr, File, Literal};
 use crate::yaml::{Entry, Lines, List, Map, Node, Scalar, Style};
@@ -14,12 +15,25 @@ pub(crate) struct Reader<'a> {
     index: u32,
     lines: Lines<'a>,
     units: &'a Units,
+    /// The bytes at which the text is faulty already; what else is wrong with a formula round one
+    /// of them is its echo.
+    pub(crate) spoilt: Vec<usize>,
+    /// Whether the currency or a rate could not be read, so that its letters are no unknown unit.
+    pub(crate) money_lost: bool,
     pub(crate) faults: Vec<Fault>,
 }
 
 impl<'a> Reader<'a> {
     pub(crate) fn new(file: &'a File, index: u32, units: &'a Units) -> Self {
-        Self { file, index, lines: Lines::new(&file.text), units, faults: Vec::new() }
+        Self {
+            file,
+            index,
+            lines: file.lines(),
+            units,
+            spoilt: Vec::new(),
+            money_lost: false,
+            faults: Vec::new(),
+        }
     }
 
     pub(crate) fn units(&self) -> &'a Units {
@@ -78,7 +92,8 @@ impl<'a> Reader<'a> {
             return Some(map);
         }
         if !matches!(node, Node::Empty(_)) {
-            let message = format!("{what} is a list of names with values behind them");
+            let instead = if matches!(node, Node::List(_)) { "a list" } else { "one value" };
+            let message = format!("{what} holds names with values behind them, not {instead}");
             self.fault(
                 Slug::BadValue,
                 node.span().start,
@@ -99,7 +114,7 @@ impl<'a> Reader<'a> {
             return Some(list);
         }
         if !matches!(node, Node::Empty(span) if !span.is_empty()) {
-            let message = format!("{what} is a list");
+            let message = format!("{what} is written as a list");
             self.fault(
                 Slug::BadValue,
                 node.span().start,
@@ -138,12 +153,8 @@ impl<'a> Reader<'a> {
     }
 
     /// Whether a plain scalar is one that YAML readers disagree about; then it has its fault.
-    fn is_trap(&mut self, scalar: &Scalar) -> bool {
-        let trap = (scalar.style == Style::Plain).then(|| scalar_trap(&scalar.value)).flatten();
-        if let Some((message, help)) = &trap {
-            self.fault(Slug::BadValue, scalar.span.start, message, help);
-        }
-        trap.is_some()
+    fn trap(&self, scalar: &Scalar) -> Option<(String, String)> {
+        (scalar.style == Style::Plain).then(|| scalar_trap(&scalar.value)).flatten()
     }
 
     /// A formula. It is absent when YAML already spoilt it.
@@ -155,17 +166,75 @@ impl<'a> Reader<'a> {
         example: &str,
     ) -> Option<Expr> {
         let scalar = self.scalar(node, what, example)?;
-        if self.is_trap(scalar) {
+        if let Some((message, help)) = self.trap(scalar) {
+            self.fault(Slug::BadValue, scalar.span.start, message, help);
             return None;
         }
         let (formula, faults) = Formula::read(&scalar.value, self.units);
-        for fault in &faults {
-            self.formula_fault(scalar, fault);
+        if !self.spoilt.iter().any(|at| scalar.span.contains(at)) {
+            faults.iter().for_each(|fault| self.formula_fault(scalar, fault));
         }
         Some(Expr { file: self.index, scalar: scalar.clone(), flow, formula })
     }
 
+    /// Whether the text is faulty in an entry or in what is indented below its name.
+    pub(crate) fn is_spoilt(&self, entry: &Entry) -> bool {
+        if self.spoilt.is_empty() {
+            return false;
+        }
+        let text = &*self.file.text;
+        let start = entry.key.span.start;
+        let column = |line: &str| line.len() - line.trim_start().len();
+        let first = text[..start].rfind('\n').map_or(0, |at| at + 1);
+        let own = column(&text[first..]);
+        let mut end = first;
+        for (index, line) in text[first..].split_inclusive('\n').enumerate() {
+            if index > 0 && !line.trim().is_empty() && column(line) <= own {
+                break;
+            }
+            end += line.len();
+        }
+        let below = start..end.max(entry.value.span().end);
+        self.spoilt.iter().any(|at| below.contains(at))
+    }
+
+    /// The formula of a field, if the field is there. One that cannot be read is there all the
+    /// same, without a formula: nothing is computed as though it had been left out.
+    pub(crate) fn field(
+        &mut self,
+        entry: Option<&Entry>,
+        flow: bool,
+        example: &str,
+    ) -> Option<Expr> {
+        let entry = entry?;
+        let what = format!("`{}`", entry.key.value);
+        Some(self.expr_or_unread(&entry.value, flow, &what, example))
+    }
+
+    /// The formula of a node, without a formula if it cannot be read.
+    pub(crate) fn expr_or_unread(
+        &mut self,
+        node: &Node,
+        flow: bool,
+        what: &str,
+        example: &str,
+    ) -> Expr {
+        self.expr(node, flow, what, example).unwrap_or_else(|| self.unread(node))
+    }
+
+    /// What stands for a formula that could not be read.
+    pub(crate) fn unread(&self, node: &Node) -> Expr {
+        let scalar = node.as_scalar().cloned().unwrap_or_else(|| Scalar::absent(node.span()));
+        Expr { file: self.index, scalar, flow: true, formula: None }
+    }
+
     fn formula_fault(&mut self, scalar: &Scalar, fault: &FormulaFault) {
+        if let Wrong::UnknownUnit { symbol, .. } = &fault.what
+            && self.money_lost
+            && is_code(symbol)
+        {
+            return;
+        }
         let at = scalar.source_offset(fault.at.range().start);
         let slug = Slug::of_word(fault.slug()).unwrap_or(Slug::BadFormula);
         self.fault(slug, at, fault.message(), fault.help());
@@ -180,11 +249,12 @@ impl<'a> Reader<'a> {
         example: &str,
     ) -> Option<Literal> {
         let scalar = self.scalar(node, what, example)?;
-        if self.is_trap(scalar) {
-            return None;
-        }
-        if scalar.style == Style::Plain && is_no_text(&scalar.value) {
-            let message = format!("some programs do not read `{}` as text", scalar.value);
+        let no_text = scalar.style == Style::Plain && is_no_text(&scalar.value);
+        let trap = self.trap(scalar).map(|(message, _)| message);
+        let message = trap.or_else(|| {
+            no_text.then(|| format!("some programs do not read `{}` as text", scalar.value))
+        });
+        if let Some(message) = message {
             let help = format!("quote it: \"{}\"", scalar.value);
             self.fault(Slug::BadValue, scalar.span.start, message, help);
             return None;

@@ -21,24 +21,29 @@ pub(crate) fn read_schedule(
         about: reader.remark(about, map.flow),
         columns: Vec::new(),
         rows: Vec::new(),
+        lost: false,
     };
     let Some(columns) = columns else {
         let message = format!("the schedule `{}` has no columns", schedule.name);
         let help = "add `columns: { channel: count, neutral: deg }`";
         reader.fault(Slug::BadValue, entry.key.span.start, message, help);
+        schedule.lost = true;
         return Some(schedule);
     };
-    if let Some(map) = reader.map(&columns.value, "`columns`", "columns: { neutral: deg }") {
-        schedule.columns =
-            map.entries.iter().filter_map(|entry| read_column(reader, entry)).collect();
-        // With a column missing the cells of every row would be out of step.
-        if schedule.columns.len() < map.entries.len() {
-            return Some(schedule);
-        }
+    let spoilt = reader.is_spoilt(columns);
+    let columns = reader.map(&columns.value, "`columns`", "columns: { neutral: deg }");
+    let entries = columns.map_or(&[][..], |map| &map.entries);
+    schedule.columns = entries.iter().filter_map(|entry| read_column(reader, entry)).collect();
+    // With a column missing the cells of every row would be out of step.
+    schedule.lost = spoilt || columns.is_none() || schedule.columns.len() < entries.len();
+    if schedule.lost {
+        return Some(schedule);
     }
+    schedule.lost = reader.is_spoilt(entry);
     let rows = rows.and_then(|entry| reader.map(&entry.value, "`rows`", "jaw_left: [0, 90 deg]"));
     for entry in rows.map_or(&[][..], |map| &map.entries) {
         let row = read_row(reader, entry, &schedule.columns);
+        schedule.lost |= row.is_none();
         schedule.rows.extend(row);
     }
     Some(schedule)
@@ -94,18 +99,18 @@ fn read_cell(reader: &mut Reader<'_>, node: &Node, flow: bool, column: &Column) 
 
 pub(crate) fn read_check(reader: &mut Reader<'_>, entry: &Entry, place: Place) -> Option<Check> {
     let example = "{ require: gap >= 1 mm, why: it must not rub }";
-    let map = reader.map(&entry.value, "a check", example)?;
+    let Some(map) = reader.map(&entry.value, "a check", example) else {
+        let name = entry.key.value.clone();
+        return Some(Check { name, place, require: None, tight: None, why: None });
+    };
     let [require, tight, why] = reader.fields(map, "a check", ["require", "tight", "why"]);
     if require.is_none() {
         let message = format!("the check `{}` requires nothing", entry.key.value);
         let help = "add `require: gap >= 1 mm`";
         reader.fault(Slug::BadValue, entry.key.span.start, message, help);
     }
-    let mut expr = |field: Option<&Entry>, example: &str| {
-        field.and_then(|entry| reader.expr(&entry.value, map.flow, &entry.key.value, example))
-    };
-    let require = expr(require, "gap >= 1 mm");
-    let tight = expr(tight, "0.5 mm");
+    let require = reader.field(require, map.flow, "gap >= 1 mm");
+    let tight = reader.field(tight, map.flow, "0.5 mm");
     let why = reader.remark(why, map.flow);
     Some(Check { name: entry.key.value.clone(), place, require, tight, why })
 }
@@ -120,10 +125,9 @@ pub(crate) fn read_part(
     let known = ["made", "material", "quantity", "cost", "mass", "cad", "uses", "note"];
     let [made, material, quantity, cost, mass, cad, uses, note] =
         reader.fields(map, "a part", known);
-    let mut expr = |field: Option<&Entry>, example: &str| {
-        field.and_then(|entry| reader.expr(&entry.value, map.flow, &entry.key.value, example))
-    };
-    let (quantity, cost, mass) = (expr(quantity, "1"), expr(cost, "1.20 GBP"), expr(mass, "38 g"));
+    let quantity = reader.field(quantity, map.flow, "1");
+    let cost = reader.field(cost, map.flow, "1.20 GBP");
+    let mass = reader.field(mass, map.flow, "38 g");
     let mut part = Part {
         name: entry.key.value.clone(),
         place,

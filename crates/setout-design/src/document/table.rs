@@ -2,10 +2,10 @@
 
 use std::collections::HashMap;
 
-use super::Table;
 use super::dimension::read_dimension;
 use super::reader::Reader;
 use super::rest::{read_check, read_part, read_schedule};
+use super::{Lost, Table};
 use crate::yaml::{Entry, Map};
 use crate::{Place, Slug};
 
@@ -21,6 +21,7 @@ pub(crate) fn read_table(reader: &mut Reader<'_>, map: &Map, name: &str, folder:
         schedules: Vec::new(),
         checks: Vec::new(),
         parts: Vec::new(),
+        lost: Lost::default(),
     };
     let mut names = Names::default();
     let example = "dimensions: { width: 62 mm }";
@@ -38,12 +39,19 @@ pub(crate) fn read_table(reader: &mut Reader<'_>, map: &Map, name: &str, folder:
     for (entry, place) in named(reader, parts, "`parts`", "parts: { jaw: … }", &mut names) {
         table.parts.extend(read_part(reader, entry, place, folder));
     }
+    let written = parts.and_then(|entry| entry.value.as_map());
+    table.lost.part = written.is_some_and(|map| map.entries.len() > table.parts.len());
+    table.lost.names = names.lost;
     table
 }
 
 /// The names of a table so far; its sections share one set.
 #[derive(Default)]
-struct Names(HashMap<String, Place>);
+struct Names {
+    known: HashMap<String, Place>,
+    /// Those that break the rules.
+    lost: Vec<String>,
+}
 
 /// The entries of a section whose names keep the rules and are new.
 fn named<'n>(
@@ -58,15 +66,18 @@ fn named<'n>(
     };
     let mut found = Vec::with_capacity(map.entries.len());
     for entry in &map.entries {
-        let Some(place) = reader.name(&entry.key) else { continue };
-        if let Some(first) = names.0.get(&entry.key.value) {
+        let Some(place) = reader.name(&entry.key) else {
+            names.lost.push(entry.key.value.clone());
+            continue;
+        };
+        if let Some(first) = names.known.get(&entry.key.value) {
             let message =
                 format!("`{}` is already the name of something in this table", entry.key.value);
             let help = format!("line {} has it first; name one of them otherwise", first.line);
             reader.fault(Slug::DuplicateName, entry.key.span.start, message, help);
             continue;
         }
-        names.0.insert(entry.key.value.clone(), place.clone());
+        names.known.insert(entry.key.value.clone(), place.clone());
         found.push((entry, place));
     }
     found

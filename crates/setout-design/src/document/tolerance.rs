@@ -92,7 +92,11 @@ fn bad(message: impl Into<String>) -> Refusal {
 fn zone(text: &str, units: &Units) -> Result<Zone, Refusal> {
     if let Some(half) = text.strip_prefix('±').or(text.strip_prefix("+/-")) {
         let (number, unit) = deviation(half.trim_start(), units)?;
-        return between(-number.abs(), number.abs(), unit, number < 0.0);
+        if number < 0.0 {
+            let help = format!("write `±{}`", half.trim_start().trim_start_matches('-'));
+            return refuse(text, help);
+        }
+        return between(-number, number, unit);
     }
     if text.starts_with(['+', '-']) {
         return unequal(text, units);
@@ -104,24 +108,30 @@ fn zone(text: &str, units: &Units) -> Result<Zone, Refusal> {
         return Ok(Zone::Process(text.to_owned()));
     }
     if let Ok((0.0, unit)) = deviation(text, units) {
-        return between(0.0, 0.0, unit, false);
+        return between(0.0, 0.0, unit);
     }
-    let help = match deviation(text, units) {
-        Ok(_) => format!("write `±{text}` if it goes both ways"),
-        Err(_) => FORMS.into(),
-    };
+    if let Some((hole, shaft)) = text.split_once('/')
+        && is_class(hole.trim())
+        && is_class(shaft.trim())
+    {
+        let help = format!(
+            "a fit is the classes of two dimensions: give `{}` to the one and `{}` to the other",
+            hole.trim(),
+            shaft.trim()
+        );
+        return refuse(text, help);
+    }
+    match deviation(text, units) {
+        Ok(_) => refuse(text, format!("write `±{text}` if it goes both ways")),
+        Err(_) => refuse(text, FORMS.into()),
+    }
+}
+
+fn refuse<T>(text: &str, help: String) -> Result<T, Refusal> {
     Err((crate::Slug::BadValue, format!("`{text}` is no tolerance"), help))
 }
 
-fn between(
-    lower: f64,
-    upper: f64,
-    unit: setout_quantity::Unit,
-    negative: bool,
-) -> Result<Zone, Refusal> {
-    if negative {
-        return Err(bad("± stands before a number without sign"));
-    }
+fn between(lower: f64, upper: f64, unit: setout_quantity::Unit) -> Result<Zone, Refusal> {
     if unit.is_reading() {
         let help = "write the difference in K";
         return Err((
@@ -139,9 +149,23 @@ fn between(
 fn unequal(text: &str, units: &Units) -> Result<Zone, Refusal> {
     let sign = text[1..].find(['+', '-']).map(|at| at + 1);
     let Some(sign) = sign else {
-        return Err(bad(format!("`{text}` says how far in one direction only")));
+        let (_, unit) = deviation(text, units)?;
+        let zero = format!("0 {}", unit.symbol());
+        let both = match text.strip_prefix('+') {
+            Some(_) => format!("{text} -{}", zero.trim_end()),
+            None => format!("+{} {text}", zero.trim_end()),
+        };
+        let message = format!("`{text}` says how far in one direction only");
+        return Err((crate::Slug::BadValue, message, format!("write both: `{both}`")));
     };
     let (first, second) = (text[..sign].trim(), text[sign..].trim());
+    if matches!(first, "+" | "-") {
+        let half = second.trim_start_matches(['+', '-']).trim_start();
+        return refuse(text, format!("write `±{half}`"));
+    }
+    if let Some(upper) = first.strip_suffix(['/', ',', ';']) {
+        return refuse(text, format!("put a blank between the two: `{} {second}`", upper.trim()));
+    }
     let (b, unit) = deviation(second, units)?;
     let a = match first.parse::<f64>() {
         Ok(number) => number,
@@ -153,7 +177,7 @@ fn unequal(text: &str, units: &Units) -> Result<Zone, Refusal> {
             a
         }
     };
-    between(a.min(b), a.max(b), unit, false)
+    between(a.min(b), a.max(b), unit)
 }
 
 fn deviation(text: &str, units: &Units) -> Result<(f64, setout_quantity::Unit), Refusal> {
@@ -164,13 +188,33 @@ fn deviation(text: &str, units: &Units) -> Result<(f64, setout_quantity::Unit), 
     let plain = written.trim_start_matches(['+', '-']);
     let well_formed = plain.starts_with(|c: char| c.is_ascii_digit()) && !plain.ends_with('.');
     let number = written.parse::<f64>().ok().filter(|_| well_formed);
-    let number = number.ok_or_else(|| bad(format!("`{text}` is no deviation")))?;
+    let refusal = || match misspelt(text) {
+        Some(decimal) => {
+            let message = format!("`{text}` is no deviation");
+            (crate::Slug::BadValue, message, format!("write the number as `{decimal}`"))
+        }
+        None => bad(format!("`{text}` is no deviation")),
+    };
+    let number = number.ok_or_else(refusal)?;
+    if misspelt(text).is_some() {
+        return Err(refusal());
+    }
     let symbol = text[end..].trim();
     let unit = units.read(symbol).map_err(|_| {
         let help = format!("write for example `±{plain} mm`");
         (crate::Slug::UnknownUnit, format!("there is no unit `{symbol}`"), help)
     })?;
     Ok((number, unit))
+}
+
+/// The number that a text begins with as it should be written, if it has a decimal comma, an
+/// exponent, or nothing before its point.
+fn misspelt(text: &str) -> Option<String> {
+    let end = text.find(char::is_whitespace).unwrap_or(text.len());
+    let number: f64 = text[..end].replace(',', ".").parse().ok().filter(|n: &f64| n.is_finite())?;
+    let plain = text[..end].bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'+' | b'-'));
+    let pointed = text.starts_with('.') || text[..end].ends_with('.');
+    (!plain || pointed).then(|| setout_quantity::shortest(number))
 }
 
 /// Whether a text has the form of a tolerance class: one or two letters and a grade.

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
-use setout_formula::{Texts, Type};
+use setout_formula::{Formula, Texts, Type};
 use setout_quantity::{Kind, Unit};
 
 use super::compile::compile;
@@ -14,7 +14,7 @@ use super::unused::unused;
 use super::{
     Calculation, CheckNodes, LimitNodes, Model, Node, NodeOf, PartNodes, ScheduleNodes, Target,
 };
-use crate::document::{ColumnOf, Dimension, Expr, Zone};
+use crate::document::{ColumnOf, Dimension, Expr, Process, Zone};
 use crate::limits::MOST_VALUES;
 use crate::material::Material;
 use crate::{Fault, Place, Slug};
@@ -130,6 +130,7 @@ impl<'a> Builder<'a> {
                 columns: schedule.columns.iter().map(|column| column.name.clone()).collect(),
                 rows: HashMap::new(),
                 first: self.nodes.len() as u32,
+                lost: schedule.lost,
             };
             let mut columns = vec![Vec::with_capacity(schedule.rows.len()); schedule.columns.len()];
             for (r, row) in schedule.rows.iter().enumerate() {
@@ -195,9 +196,16 @@ impl<'a> Builder<'a> {
             (self.symbols.design_mass, total(|part| part.mass, &self.parts)),
         ] {
             let targets = pairs.iter().flat_map(|(a, b)| [Target::Slot(*a), Target::Slot(*b)]);
-            self.nodes[node as usize].targets = targets.collect();
+            let lost = self.is_part_lost().then_some(Target::Unknown);
+            self.nodes[node as usize].targets = targets.chain(lost).collect();
             self.nodes[node as usize].calculation = Calculation::Total(pairs);
         }
+    }
+
+    /// Whether a part could not be read, so that no total is known.
+    fn is_part_lost(&self) -> bool {
+        let material = self.material;
+        !material.lost_tables.is_empty() || material.tables.iter().any(|table| table.lost.part)
     }
 
     /// Limits, travels and checks: they need values, and nothing can name them.
@@ -274,10 +282,12 @@ impl<'a> Builder<'a> {
                 .iter()
                 .map(|name| match self.symbols.look_up(Some(table), &name.name) {
                     Ok(target) => target,
+                    Err(_) if self.is_lost(table, &name.name) => Target::Unknown,
                     Err(refusal) => {
                         let at = expr.scalar.source_offset(name.at.range().start);
                         let place = self.material.files[expr.file as usize].place(at);
-                        let (slug, message, help) = (refusal.slug, refusal.message, refusal.help);
+                        let (slug, message) = (refusal.slug, refusal.message.clone());
+                        let help = self.for_text(node, formula, &refusal).unwrap_or(refusal.help);
                         self.faults.push(Fault { place, slug, message, help });
                         Target::Unknown
                     }
@@ -286,6 +296,40 @@ impl<'a> Builder<'a> {
             self.add_edges(node as u32, &targets);
             self.nodes[node].targets = targets;
         }
+    }
+
+    /// Whether a name that stands for nothing is one of something that could not be read.
+    fn is_lost(&self, table: u32, name: &str) -> bool {
+        let (first, rest) = name.split_once('.').unwrap_or((name, ""));
+        if self.material.lost_tables.iter().any(|lost| lost == first) {
+            return true;
+        }
+        let (table, name) = match self.symbols.tables.get(first).filter(|_| !rest.is_empty()) {
+            Some(other) => (*other, rest.split('.').next().unwrap_or(rest)),
+            None => (table, first),
+        };
+        let lost = &self.material.tables[table as usize].lost;
+        lost.section || lost.names.iter().any(|lost| lost == name)
+    }
+
+    /// The help for a dimension that is nothing but an unknown word: it may be meant as a text.
+    fn for_text(
+        &self,
+        node: usize,
+        formula: &Formula,
+        refusal: &super::symbols::Refusal,
+    ) -> Option<String> {
+        let NodeOf::Dimension { table, index } = self.nodes[node].of else { return None };
+        let word = formula.bare_name().filter(|word| !word.name.contains('.'))?;
+        if refusal.explained {
+            return None;
+        }
+        let table = &self.material.tables[table as usize];
+        let (name, word) = (&table.dimensions[index as usize].name, &word.name);
+        let text = format!("for a text, write `{name}: {{ text: {word} }}`");
+        let also = format!("; for a dimension, add `{word}` to the table `{}`", table.name);
+        let may_be_dimension = crate::document::name_fault(word).is_none();
+        Some(if may_be_dimension { text + &also } else { text })
     }
 
     fn add_edges(&mut self, node: u32, targets: &[Target]) {
@@ -320,6 +364,7 @@ impl<'a> Builder<'a> {
                         uses.extend(&self.schedules[schedule as usize].columns[column as usize]);
                     }
                     Ok(Target::Unknown) => {}
+                    Err(_) if self.is_lost(t, name.text().trim()) => {}
                     Err(refusal) => self.faults.push(Fault {
                         place: name.place.clone(),
                         slug: refusal.slug,
@@ -362,10 +407,19 @@ impl<'a> Builder<'a> {
             }
             for dimension in &table.dimensions {
                 let tolerance = dimension.tolerance.as_ref().map(|tolerance| &tolerance.zone);
-                if let Some(Zone::Process(name)) = tolerance
-                    && !known(name)
+                let Some(Zone::Process(name)) = tolerance else { continue };
+                let place = dimension.tolerance_at.as_ref().unwrap_or(&dimension.place);
+                if !known(name) {
+                    self.faults.push(unknown(name, place, "±0.2 mm"));
+                }
+                let none = |process: &&Process| process.tolerance.is_none() && !process.lost;
+                if let Some(process) =
+                    processes.iter().find(|process| process.name == *name).filter(none)
                 {
-                    self.faults.push(unknown(name, &dimension.place, "±0.2 mm"));
+                    let message = format!("the process `{}` has no tolerance", process.name);
+                    let help = format!("give it one at {}, or write `±0.2 mm`", process.place);
+                    let (place, slug) = (place.clone(), Slug::BadValue);
+                    self.faults.push(Fault { place, slug, message, help });
                 }
             }
         }
@@ -420,8 +474,10 @@ fn report_cycles(model: &mut Model) {
             shown.push("…");
         }
         shown.push(&names[0]);
-        let message =
-            format!("a circle of dimensions that need each other: {}", shown.join(" needs "));
+        let message = match &names[..] {
+            [own] => format!("`{own}` is computed from itself"),
+            _ => format!("a circle of dimensions that need each other: {}", shown.join(" needs ")),
+        };
         let places: Vec<String> = way
             .iter()
             .take(LONGEST_SHOWN)
@@ -432,7 +488,10 @@ fn report_cycles(model: &mut Model) {
                 )
             })
             .collect();
-        let help = format!("give one of them a value of its own: {}", places.join(", "));
+        let help = match &names[..] {
+            [own] => format!("give it a value that does not name `{own}`"),
+            _ => format!("give one of them a value of its own: {}", places.join(", ")),
+        };
         let place = model.nodes[way[0] as usize].place.clone();
         faults.push(Fault { place, slug: Slug::Cycle, message, help });
     }

@@ -1,11 +1,11 @@
 //! Kinds and code of every node, in order of dependency.
 
-use setout_formula::{Code, Type};
+use setout_formula::{Code, Formula, Type};
 use setout_quantity::{Kind, Unit};
 
 use super::build::declared;
 use super::{Calculation, Model, NodeOf};
-use crate::document::{Expr, Tolerance, Value, Zone};
+use crate::document::{Expr, Literal, Tolerance, Value, Zone};
 use crate::material::Material;
 use crate::{Fault, Place, Slug};
 
@@ -23,10 +23,12 @@ pub(super) fn compile(model: &mut Model, material: &Material) {
     for node in model.graph.cycles().iter().flatten() {
         in_cycle[*node as usize] = true;
     }
-    for node in model.graph.order().to_vec() {
-        if !in_cycle[node as usize] {
-            pass.node(model, node);
-        }
+    // Nothing can name a limit, so those come when the kinds of what they limit are known.
+    let order = model.graph.order().to_vec();
+    let (values, limits): (Vec<u32>, Vec<u32>) =
+        order.into_iter().partition(|node| model.nodes[*node as usize].of.is_value());
+    for node in values.into_iter().chain(limits).filter(|node| !in_cycle[*node as usize]) {
+        pass.node(model, node);
     }
     for check in 0..model.checks.len() {
         pass.check(model, check);
@@ -49,6 +51,7 @@ impl Pass<'_> {
             NodeOf::Dimension { table, index } => {
                 let dimension = &self.material.tables[table as usize].dimensions[index as usize];
                 self.value(model, node, &dimension.value);
+                self.choices(model, node, &dimension.one_of);
             }
             NodeOf::Cell { table, schedule, row, column } => {
                 let schedule = &self.material.tables[table as usize].schedules[schedule as usize];
@@ -84,6 +87,19 @@ impl Pass<'_> {
     }
 
     /// Compiles a node's formula and holds its kind against the declared one.
+    /// Only texts are chosen from a list.
+    fn choices(&mut self, model: &Model, node: u32, one_of: &[Literal]) {
+        let (Some(first), of) = (one_of.first(), &model.nodes[node as usize]) else { return };
+        if matches!(of.kind, Type::Text | Type::Unknown) {
+            return;
+        }
+        let kind = of.kind.describe(&self.material.units);
+        let message = format!("`{}` is {kind}, and `one_of` lists texts", of.name);
+        let help = "take `one_of` out; `min` and `max` limit a quantity".into();
+        let place = first.place.clone();
+        self.faults.push(Fault { place, slug: Slug::BadChoice, message, help });
+    }
+
     fn formula(&mut self, model: &mut Model, node: u32, expr: &Expr) {
         let Some(found) = self.compiled(model, node, expr) else { return };
         let declared = model.nodes[node as usize].kind;
@@ -164,21 +180,25 @@ impl Pass<'_> {
                 let schedule = &self.material.tables[table as usize].schedules[schedule as usize];
                 format!("the column `{}` holds {kind}", schedule.columns[column as usize].name)
             }
-            NodeOf::Cost { .. } => "a cost is an amount of money".into(),
-            NodeOf::Mass { .. } => "a mass is a mass".into(),
-            NodeOf::Quantity { .. } => "a quantity is a count".into(),
+            NodeOf::Cost { .. } => "`cost` is an amount of money".into(),
+            NodeOf::Mass { .. } => format!("`mass` is in {unit}"),
+            NodeOf::Quantity { .. } => "`quantity` is a whole number".into(),
             _ => format!("`{name}` is declared in {unit}, {kind}"),
         }
     }
 
     fn mismatch(&mut self, expr: &Expr, found: Type, wanted: Type, what: &str) {
         let units = &self.material.units;
-        let message = format!("{what}, and `{}` is {}", expr.text(), found.describe(units));
+        let text = expr.formula.as_ref().map_or_else(|| expr.text().to_owned(), Formula::shown);
+        let message = format!("{what}, and `{text}` is {}", found.describe(units));
         let help = match (found, wanted, &expr.formula) {
             (Type::Quantity(found), Type::Quantity(wanted), Some(formula)) => {
                 formula.missing_factor(found, wanted, units)
             }
             (Type::Quantity(_), Type::Reading, _) => "write a temperature in °C".into(),
+            (Type::Reading, Type::Quantity(Kind::TEMPERATURE), _) => {
+                "write the difference in K".into()
+            }
             (Type::Text, _, _) => "write a quantity, or make it a text".into(),
             _ => format!("it should give {}", wanted.describe(units)),
         };
@@ -195,11 +215,14 @@ impl Pass<'_> {
         model.nodes[node as usize].kind = found;
         if found != of && found != Type::Unknown && of != Type::Unknown {
             let name = &model.nodes[slot as usize].name;
-            let what = match of {
-                Type::Text => format!("`{name}` is a text and has no limits"),
-                of => format!("`{name}` is {}", of.describe(&self.material.units)),
-            };
-            self.mismatch(expr, found, of, &what);
+            let kind = of.describe(&self.material.units);
+            if matches!(of, Type::Text | Type::Truth) {
+                let message = format!("`{name}` is {kind}, and only quantities have limits");
+                let (place, slug) = (self.place(expr, 0), Slug::UnitMismatch);
+                self.faults.push(Fault { place, slug, message, help: "take it out".into() });
+            } else {
+                self.mismatch(expr, found, of, &format!("`{name}` is {kind}"));
+            }
             model.nodes[node as usize].calculation = Calculation::None;
         }
     }
@@ -210,16 +233,27 @@ impl Pass<'_> {
             self.requirement(model, nodes.node, expr);
         }
         let Some(tight) = nodes.tight else { return };
-        let margin = match &model.nodes[nodes.node as usize].calculation {
-            Calculation::Requirement(requirement) => requirement.kind(),
-            _ => None,
+        let (margin, none) = match &model.nodes[nodes.node as usize].calculation {
+            Calculation::Requirement(requirement) => {
+                (requirement.kind(), requirement.has_no_margin())
+            }
+            _ => (None, false),
         };
         let Some(expr) = model.expr(self.material, tight) else { return };
         let Some(found) = self.compiled(model, tight, expr) else { return };
         model.nodes[tight as usize].kind = found;
+        if none {
+            let message = "this check holds or fails, and has no margin that could be tight".into();
+            let (place, slug) = (self.place(expr, 0), Slug::UnitMismatch);
+            self.faults.push(Fault { place, slug, message, help: "take `tight` out".into() });
+            model.nodes[tight as usize].calculation = Calculation::None;
+            return;
+        }
         let Type::Quantity(kind) = found else {
             if found != Type::Unknown {
-                self.mismatch(expr, found, Type::NUMBER, "`tight` is an amount of margin");
+                let wanted = Type::Quantity(margin.unwrap_or(Kind::NUMBER));
+                self.mismatch(expr, found, wanted, "`tight` is an amount of margin");
+                model.nodes[tight as usize].calculation = Calculation::None;
             }
             return;
         };
@@ -279,19 +313,21 @@ impl Pass<'_> {
     /// The ends of a travel depend on no axis: it would move its own limits.
     fn travel(&mut self, model: &mut Model, slot: u32) {
         let Some(ends) = model.limits[&slot].travel else { return };
-        let needed = model.graph.needs(ends);
         let is_axis = |node: &&u32| {
             model.limits.get(node).is_some_and(|limits| limits.travel.is_some())
                 && model.is_chosen(**node)
         };
-        if let Some(axis) = needed.iter().find(is_axis) {
+        for end in ends {
+            let needed = model.graph.needs([end]);
+            let Some(axis) = needed.iter().find(is_axis) else { continue };
+            let Some(expr) = model.expr(self.material, end) else { continue };
             let name = &model.nodes[slot as usize].name;
             let message = format!(
                 "the travel of `{name}` depends on `{}`, which moves itself",
                 model.nodes[*axis as usize].name
             );
             let help = "give the ends as values that stay put while the mechanism runs".into();
-            let place = model.nodes[slot as usize].place.clone();
+            let place = self.place(expr, 0);
             self.faults.push(Fault { place, slug: Slug::BadLimits, message, help });
         }
     }
@@ -327,9 +363,22 @@ impl Pass<'_> {
                 of.describe(units),
                 units.describe(kind)
             );
-            let place = dimension.place.clone();
-            let help = "give the tolerance in a unit of the dimension's kind".into();
+            let place = dimension.tolerance_at.as_ref().unwrap_or(&dimension.place).clone();
+            let help = match of {
+                Type::Quantity(_) | Type::Reading => {
+                    format!("write an amount in {}", self.difference_unit(of).symbol())
+                }
+                _ => "take it out: only quantities have tolerances".into(),
+            };
             self.faults.push(Fault { place, slug: Slug::UnitMismatch, message, help });
+        }
+    }
+
+    /// The unit in which differences of a kind are shown.
+    fn difference_unit(&self, of: Type) -> Unit {
+        match of {
+            Type::Reading => self.material.units.customary(Kind::TEMPERATURE),
+            of => self.customary(of),
         }
     }
 

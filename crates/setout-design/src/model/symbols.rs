@@ -2,7 +2,8 @@
 
 use std::collections::HashMap;
 
-use setout_quantity::nearest;
+use setout_formula::FUNCTIONS;
+use setout_quantity::{Units, nearest};
 
 use super::Target;
 use crate::Slug;
@@ -26,6 +27,8 @@ pub(crate) struct ScheduleNames {
     pub(crate) rows: HashMap<String, u32>,
     /// The slot of the first cell; the others follow row by row.
     pub(crate) first: u32,
+    /// Whether a row or a column could not be read, so that no column is whole.
+    pub(crate) lost: bool,
 }
 
 /// What can be said of a part in a formula.
@@ -54,6 +57,8 @@ pub(crate) struct Refusal {
     pub(crate) slug: Slug,
     pub(crate) message: String,
     pub(crate) help: String,
+    /// Whether the help tells what the name is, or what was probably meant.
+    pub(crate) explained: bool,
 }
 
 impl Symbols {
@@ -107,13 +112,19 @@ impl Symbols {
             }
             (Symbol::Schedule(schedule), [column]) => {
                 let names = &self.schedules[schedule as usize];
+                if names.lost {
+                    return Some(Target::Unknown);
+                }
                 let column = names.columns.iter().position(|name| name == column)? as u32;
                 Some(Target::Column { schedule, column })
             }
             (Symbol::Schedule(schedule), [row, column]) => {
                 let names = &self.schedules[schedule as usize];
-                let column = names.columns.iter().position(|name| name == column)?;
-                let row = *names.rows.get(*row)? as usize;
+                let column = names.columns.iter().position(|name| name == column);
+                let row = names.rows.get(*row).map(|row| *row as usize);
+                let (Some(row), Some(column)) = (row, column) else {
+                    return names.lost.then_some(Target::Unknown);
+                };
                 Some(Target::Slot(names.first + (row * names.columns.len() + column) as u32))
             }
             _ => None,
@@ -123,25 +134,38 @@ impl Symbols {
     fn ambiguous(&self, table: Option<u32>, name: &str) -> Refusal {
         let own = table.map_or("", |table| self.table_names[table as usize].as_str());
         let first = name.split('.').next().unwrap_or(name);
+        let other = match first {
+            "design" => "of the whole design".to_owned(),
+            first => format!("of the table `{first}`"),
+        };
         Refusal {
             slug: Slug::AmbiguousName,
-            message: format!(
-                "`{name}` could be of the table `{first}` or of `{first}` in this table"
-            ),
-            help: format!("for the latter write `{own}.{name}`; else rename one of the two"),
+            message: format!("`{name}` could be {other} or of `{first}` in this table"),
+            help: format!("for the latter write `{own}.{name}`; else rename `{own}.{first}`"),
+            explained: true,
         }
     }
 
     fn unknown(&self, table: Option<u32>, name: &str, parts: &[&str]) -> Refusal {
         let message = format!("there is no `{name}`");
-        let help = self.why_not(table, parts).unwrap_or_else(|| self.nearest_name(table, name));
-        Refusal { slug: Slug::UnknownName, message, help }
+        let known = self.why_not(table, parts).or_else(|| self.probably(table, name, parts));
+        let explained = known.is_some();
+        let help = known.unwrap_or_else(|| self.where_to_add(table, name, parts));
+        Refusal { slug: Slug::UnknownName, message, help, explained }
     }
 
     /// A name that stands for something, but not for a value.
     fn why_not(&self, table: Option<u32>, parts: &[&str]) -> Option<String> {
         let name = parts.join(".");
-        let own = table.filter(|table| self.names[*table as usize].contains_key(parts[0]));
+        if parts[0] == "design" {
+            return Some("of the whole design there are `design.cost` and `design.mass`".into());
+        }
+        // Behind a point, a dimension of that name is not what was meant where there is a table.
+        let of_table = parts.len() > 1 && self.tables.contains_key(parts[0]);
+        let own = table.filter(|table| match self.names[*table as usize].get(parts[0]) {
+            Some(Symbol::Dimension(_) | Symbol::Check(_)) => !of_table,
+            other => other.is_some(),
+        });
         let (table, rest) = match own {
             Some(table) => (table, parts),
             None => (*self.tables.get(parts[0])?, &parts[1..]),
@@ -162,6 +186,10 @@ impl Symbols {
                 Some(format!("`{first}` is a part; formulas read its .cost, .mass and .quantity"))
             }
             Symbol::Schedule(schedule) => Some(self.in_schedule(schedule, first, rest)),
+            Symbol::Dimension(_) if matches!(rest, [_, "min" | "max" | "travel" | "tolerance"]) => {
+                let field = rest[1];
+                Some(format!("formulas read values alone; make a dimension of this `{field}`"))
+            }
             Symbol::Dimension(_) => {
                 Some(format!("`{first}` is a dimension and has nothing inside"))
             }
@@ -190,46 +218,68 @@ impl Symbols {
         }
     }
 
-    fn nearest_name(&self, table: Option<u32>, name: &str) -> String {
-        let (of, local) = match name.split_once('.') {
-            Some((first, rest)) => match self.tables.get(first) {
-                Some(other) => (Some(*other), rest),
-                None => {
+    /// What was probably meant by a name that stands for nothing.
+    fn probably(&self, table: Option<u32>, name: &str, parts: &[&str]) -> Option<String> {
+        let did_you_mean = |meant: String| format!("did you mean `{meant}`?");
+        if let [first, rest @ ..] = parts
+            && !rest.is_empty()
+        {
+            let rest = rest.join(".");
+            return match self.tables.get(*first) {
+                Some(other) => self.similar(*other, &rest).map(|near| format!("{first}.{near}")),
+                None => self.of_another_table(parts).or_else(|| {
                     let tables = self.table_names.iter().map(String::as_str).chain(["design"]);
-                    return match nearest(first, tables) {
-                        Some(near) => format!("did you mean `{near}.{rest}`?"),
-                        None => format!("there is no table or schedule `{first}`"),
-                    };
-                }
-            },
-            None => (table, name),
-        };
-        let prefix = name.strip_suffix(local).unwrap_or("");
-        // Another table's dimension of just this name is a better guess than a similar one.
-        if prefix.is_empty() {
-            if let Some(elsewhere) = self.elsewhere(local) {
-                return format!("did you mean `{elsewhere}`?");
+                    nearest(first, tables).map(|near| format!("{near}.{rest}"))
+                }),
             }
+            .map(did_you_mean);
         }
-        let mut known: Vec<&str> = of
-            .map(|table| self.names[table as usize].iter())
-            .into_iter()
-            .flatten()
-            .filter(|(_, symbol)| matches!(symbol, Symbol::Dimension(_)))
-            .map(|(name, _)| name.as_str())
-            .collect();
+        // Another table's dimension of just this name is a better guess than a similar one.
+        if let Some(elsewhere) = self.elsewhere(name) {
+            return Some(did_you_mean(elsewhere));
+        }
+        if let Some(near) = table.and_then(|table| self.similar(table, name)) {
+            return Some(did_you_mean(near));
+        }
+        if let Some(function) = FUNCTIONS.iter().find(|function| function.name == name) {
+            let arguments = function.arguments;
+            return Some(format!("`{name}` is a function: write `{name}({arguments})`"));
+        }
+        let is_unit = Units::standard().read(name).is_ok();
+        is_unit.then(|| format!("a unit follows a number: write for example `1 {name}`"))
+    }
+
+    /// The dimension of a table that is most like a name.
+    fn similar(&self, table: u32, name: &str) -> Option<String> {
+        let names = self.names[table as usize].iter();
+        let dimensions = names.filter(|(_, symbol)| matches!(symbol, Symbol::Dimension(_)));
+        let mut known: Vec<&str> = dimensions.map(|(name, _)| name.as_str()).collect();
         known.sort_unstable();
-        match nearest(local, known) {
-            Some(near) => format!("did you mean `{prefix}{near}`?"),
-            None if local.starts_with(|c: char| c.is_ascii_uppercase()) => {
-                format!("for a text, write `text: {local}`, or \"{local}\" inside a formula")
+        nearest(name, known)
+    }
+
+    /// The full name of what stands under a part or schedule of another table.
+    fn of_another_table(&self, parts: &[&str]) -> Option<String> {
+        let mut tables: Vec<_> = self.table_names.iter().enumerate().collect();
+        tables.sort_unstable_by_key(|(_, name)| name.as_str());
+        let has = |index: usize| self.inside(index as u32, parts).is_some();
+        let found = tables.into_iter().find(|(index, _)| has(*index));
+        found.map(|(_, table)| format!("{table}.{}", parts.join(".")))
+    }
+
+    fn where_to_add(&self, table: Option<u32>, name: &str, parts: &[&str]) -> String {
+        match parts {
+            [first, rest @ ..] if !rest.is_empty() => match self.tables.contains_key(*first) {
+                true => format!("correct it, or add `{}` to the table `{first}`", rest.join(".")),
+                false => format!("correct it: there is no table or schedule `{first}`"),
+            },
+            _ if name.starts_with(|c: char| c.is_ascii_uppercase()) => {
+                format!("for a text, write \"{name}\" in quotes")
             }
-            None => match of {
+            _ => match table {
                 Some(table) => {
-                    format!(
-                        "the table `{}` has no such dimension",
-                        self.table_names[table as usize]
-                    )
+                    let table = &self.table_names[table as usize];
+                    format!("correct it, or add `{name}` to the table `{table}`")
                 }
                 None => "write a dimension as `table.name`".into(),
             },

@@ -92,7 +92,13 @@ impl<'t> Builder<'t> {
         next
     }
 
-    /// A tag or an anchor with nothing behind it.
+    /// Passes over the value behind a tag.
+    pub(super) fn pass_value(&mut self, start: usize, end: usize) {
+        self.gaps.pass(start);
+        self.gaps.token(end, Behind::Plain(start));
+    }
+
+    /// A tag, or an anchor with nothing behind it.
     pub(super) fn bare_property(&mut self, start: usize, end: usize) {
         self.attach(Node::Empty(start..end));
     }

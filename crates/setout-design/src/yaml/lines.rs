@@ -1,18 +1,31 @@
 //! From a byte to the line and column that an editor shows.
 
+use std::borrow::Cow;
+
 use super::words::floor_boundary;
 
 /// Where the lines of a text begin. LF, CRLF and a lone CR end a line.
 #[derive(Clone, Debug)]
 pub struct Lines<'t> {
     text: &'t str,
-    starts: Vec<usize>,
+    index: Cow<'t, LineIndex>,
 }
 
-impl<'t> Lines<'t> {
-    /// Finds the line ends of a text.
-    #[must_use]
-    pub fn new(text: &'t str) -> Self {
+/// What lines and columns are looked up in. It is made in one pass, and no look-up walks along a
+/// whole line: a table may well be a single one.
+#[derive(Clone, Debug)]
+pub(crate) struct LineIndex {
+    /// The byte at which each line begins.
+    starts: Vec<usize>,
+    /// How many characters begin before each block of bytes.
+    blocks: Vec<usize>,
+}
+
+/// How many bytes a block has.
+const BLOCK: usize = 1024;
+
+impl LineIndex {
+    pub(crate) fn new(text: &str) -> Self {
         let bytes = text.as_bytes();
         let mut starts = vec![0];
         for (i, byte) in bytes.iter().enumerate() {
@@ -21,13 +34,44 @@ impl<'t> Lines<'t> {
                 starts.push(i + 1);
             }
         }
-        Self { text, starts }
+        let count_up = |before: &mut usize, block: &[u8]| {
+            let here = *before;
+            *before += characters(block);
+            Some(here)
+        };
+        Self { starts, blocks: bytes.chunks(BLOCK).scan(0, count_up).collect() }
+    }
+
+    /// How many characters of the text begin before a byte.
+    fn characters_before(&self, text: &str, byte: usize) -> usize {
+        let Some(block) = self.blocks.len().checked_sub(1).map(|last| last.min(byte / BLOCK))
+        else {
+            return 0;
+        };
+        self.blocks[block] + characters(&text.as_bytes()[block * BLOCK..byte])
+    }
+}
+
+fn characters(bytes: &[u8]) -> usize {
+    bytes.iter().filter(|byte| **byte & 0xc0 != 0x80).count()
+}
+
+impl<'t> Lines<'t> {
+    /// Finds the line ends of a text.
+    #[must_use]
+    pub fn new(text: &'t str) -> Self {
+        Self { text, index: Cow::Owned(LineIndex::new(text)) }
+    }
+
+    /// The lines of a text whose index has been made before.
+    pub(crate) fn indexed(text: &'t str, index: &'t LineIndex) -> Self {
+        Self { text, index: Cow::Borrowed(index) }
     }
 
     /// The line of a byte, from 1.
     #[must_use]
     pub fn line(&self, byte: usize) -> usize {
-        self.starts.partition_point(|start| *start <= byte).max(1)
+        self.index.starts.partition_point(|start| *start <= byte).max(1)
     }
 
     /// The line and the column of a byte, both from 1, the column in characters. A byte-order
@@ -36,9 +80,8 @@ impl<'t> Lines<'t> {
     pub fn place(&self, byte: usize) -> (usize, usize) {
         let byte = floor_boundary(self.text, byte);
         let line = self.line(byte);
-        let start = self.starts[line - 1];
-        let before = self.text.get(start..byte).unwrap_or_default();
-        let before = before.strip_prefix('\u{feff}').filter(|_| line == 1).unwrap_or(before);
-        (line, before.chars().count() + 1)
+        let before = |byte| self.index.characters_before(self.text, byte);
+        let mark = usize::from(line == 1 && byte > 0 && self.text.starts_with('\u{feff}'));
+        (line, before(byte) - before(self.index.starts[line - 1]) - mark + 1)
     }
 }

@@ -11,6 +11,7 @@
 mod blame;
 mod brackets;
 mod build;
+mod conflict;
 mod decode;
 mod explain;
 mod gap;
@@ -28,6 +29,7 @@ mod syntax;
 mod torn;
 mod words;
 
+pub(crate) use lines::LineIndex;
 pub use lines::Lines;
 pub use node::{Entry, List, Map, Node};
 pub use prepare::utf8;

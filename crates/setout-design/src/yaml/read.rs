@@ -9,7 +9,7 @@ use super::blame::{Stop, hole};
 use super::build::Builder;
 use super::prepare::{blanked, prepare};
 use super::words::{ceil_boundary, column, floor_boundary};
-use super::{Node, Problem, Span, explain, syntax};
+use super::{Node, Problem, Span, conflict, explain, syntax};
 
 /// How deeply a table may be nested. Five levels are in use.
 pub const DEEPEST: usize = 32;
@@ -24,9 +24,11 @@ const MOST_STOPS: usize = 20;
 /// kept, a value that cannot be understood is [`Node::Empty`] with a width.
 #[must_use]
 pub fn read(text: &str) -> (Option<Node>, Vec<Problem>) {
-    let (parsed, mut problems) = prepare(text);
+    let (aside, conflicts) = conflict::set_aside(text);
+    let text = &*aside;
+    let (mut parsed, mut problems) = prepare(text);
+    problems.extend(conflicts);
     let mut source = std::borrow::Cow::Borrowed(text);
-    let mut parsed = parsed;
     let mut holes: Vec<Span> = Vec::new();
     let mut behind_tabs = Vec::new();
     let tree = loop {
@@ -132,9 +134,13 @@ fn take(builder: &mut Builder<'_>, event: Event<'_>, start: usize, end: usize) {
     let whole = start;
     let start = if property { builder.properties(start, end) } else { start };
     match event {
-        Event::Scalar(value, style, ..) => {
+        Event::Scalar(value, style, _, tag) => {
             let empty = value.is_empty() && style == saphyr_parser::ScalarStyle::Plain;
             if empty && property {
+                builder.bare_property(whole, end);
+            } else if tag.is_some() {
+                // `!fits` is no `fits`, and `!mm 62` no 62.
+                builder.pass_value(start, end);
                 builder.bare_property(whole, end);
             } else if empty {
                 builder.empty(start);

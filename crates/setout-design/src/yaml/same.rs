@@ -55,7 +55,7 @@ pub(super) fn take_doubles(
 ) {
     let mut first: HashMap<&str, usize> = HashMap::with_capacity(entries.len());
     let mut doubles = Vec::new();
-    for (i, Entry { key, .. }) in entries.iter().enumerate() {
+    for (i, Entry { key, value }) in entries.iter().enumerate() {
         let start = *first.entry(&key.value).or_insert(key.span.start);
         if start == key.span.start {
             continue;
@@ -63,7 +63,13 @@ pub(super) fn take_doubles(
         doubles.push(i);
         let message =
             format!("{} already stands in line {}", quote::shown(&key.value), line_of(start));
-        let help = "give one of the two another name, or delete it".into();
+        let help = match value {
+            Node::Map(_) | Node::List(_) => {
+                "put what stands below both below one of them, or give one another name"
+            }
+            _ => "give one of the two another name, or delete it",
+        };
+        let help = help.into();
         faults.push(Problem { slug: Slug::DuplicateName, span: key.span.clone(), message, help });
     }
     let mut doubles = doubles.into_iter().peekable();

@@ -94,6 +94,12 @@ impl PieceList {
 }
 
 impl Scalar {
+    /// What stands for a value that is missing, or that is no scalar.
+    pub(crate) fn absent(span: Span) -> Self {
+        let places = Places::Verbatim(span.start);
+        Self { span, value: String::new(), style: Style::Plain, places }
+    }
+
     /// A scalar that is a whole text of its own, for values that come from a call, not a file.
     pub(crate) fn of_text(text: &str) -> Self {
         Self {

@@ -72,7 +72,9 @@ impl Sides {
         let after = match (sides.after, folder) {
             (Some(after), _) => Side::Revision(after),
             (None, Some(folder)) => Side::Working(folder),
-            (None, None) => return Err(Trouble::bad_call("there are no files to compare with", "")),
+            (None, None) => {
+                return Err(Trouble::bad_call("there are no files to compare with", ""));
+            }
         };
         Ok(Self { before: Side::Revision(sides.before), after })
     }

@@ -65,11 +65,11 @@ impl File {
     /// Why this file is not overwritten unless somebody insists.
     pub(super) fn refusal(&self) -> Option<Trouble> {
         let path = &self.target.path;
-        let why = match self.standing {
-            Standing::NotOurs => format!("{path} was not written by setout"),
-            Standing::EditedByHand => format!("{path} was edited by hand since it was written"),
-            _ => return None,
-        };
+        // What bears our line says 'do not edit' above it, so a hand's edit does not hold it back.
+        if self.standing != Standing::NotOurs {
+            return None;
+        }
+        let why = format!("{path} was not written by setout");
         let help = "--force overwrites it; export to another file to keep it";
         Some(Trouble::of_call(Slug::Io.as_str(), why, help))
     }

@@ -1,0 +1,130 @@
+//! Checks and limits of which the verdict turned, and margins that changed.
+
+use setout::{Amount, CheckChange, CheckResult, LimitChange, Unit, Verdict};
+
+use super::figures::{pair, set};
+use super::rows::{self, Remark, Row};
+use crate::draw::amounts::{list, measure, verbed};
+use crate::draw::ink::Ink;
+use crate::draw::page::{Line, Page};
+use crate::draw::verdicts;
+
+/// Where a name begins, behind its verdict.
+const NAME: usize = 9;
+
+/// The checks whose verdict turned, the worst first.
+pub(crate) fn turned(checks: &[CheckChange]) -> Vec<&CheckChange> {
+    let mut turned: Vec<&CheckChange> = checks.iter().filter(|check| is_told(check)).collect();
+    // Stable, so that those of one verdict stay in the order of the tables.
+    turned.sort_by_key(|check| std::cmp::Reverse(after(check)));
+    turned
+}
+
+/// Whether a check is told of at length. A new one that holds, and one that is gone, are told
+/// among the edits.
+fn is_told(check: &CheckChange) -> bool {
+    let is_new = check.result.before.is_none();
+    check.turned() && check.result.after.is_some() && !(is_new && after(check) == Some(Verdict::Holds))
+}
+
+fn after(check: &CheckChange) -> Option<Verdict> {
+    check.result.after.as_ref().map(|check| check.verdict)
+}
+
+/// Draws a check whose verdict turned, and with several edits those that it follows from.
+pub(crate) fn check(change: &CheckChange, several: bool, page: &mut Page) {
+    let Some(check) = &change.result.after else { return };
+    let now = verdicts::margin(check.verdict, check.margin, check.unit.symbol());
+    let line = Line::default().put(Ink::of(check.verdict), check.verdict.as_str());
+    let line = line.put(Ink::Plain, " ").to(NAME).put(Ink::Heading, &change.name);
+    let said = format!("{now}; {}", before(change.result.before.as_ref()));
+    page.wrap(&line.put(Ink::Plain, ", "), NAME, Ink::Plain, &said);
+    if check.verdict != Verdict::Holds {
+        page.entry(NAME, "requires", &check.requirement);
+        if check.filled_in != check.requirement && !check.filled_in.is_empty() {
+            page.entry(NAME, "that is", &check.filled_in);
+        }
+        if let Some(why) = &check.why {
+            page.entry(NAME, "because", why);
+        }
+    }
+    if several && !change.because.is_empty() {
+        page.entry(NAME, "from", &list(&change.because));
+    }
+}
+
+fn before(check: Option<&CheckResult>) -> String {
+    let Some(check) = check else { return "it is new".to_owned() };
+    let size = |of: f64| measure(of, check.unit.symbol());
+    match (check.verdict, check.margin) {
+        (Verdict::Holds, Some(margin)) => format!("it held by {}", size(margin)),
+        (Verdict::Holds, None) => "it held".to_owned(),
+        (Verdict::Tight, Some(margin)) => format!("it was tight with {}", size(margin)),
+        (Verdict::Tight, None) => "it was tight".to_owned(),
+        (Verdict::Fails, Some(margin)) => format!("it failed by {}", size(-margin)),
+        (Verdict::Fails, None) => "it failed".to_owned(),
+        (Verdict::Unknown, _) => "it was unknown".to_owned(),
+    }
+}
+
+/// Draws the margins that changed without turning a verdict, and counts the other checks that
+/// were reached.
+pub(crate) fn margins(checks: &[CheckChange], page: &mut Page) {
+    let still: Vec<&CheckChange> = checks.iter().filter(|check| !check.turned()).collect();
+    let (moved, same): (Vec<&CheckChange>, Vec<_>) =
+        still.into_iter().partition(|check| check.differs());
+    if !moved.is_empty() {
+        page.gap();
+        let keep = verbed(moved.len(), "check", "keeps its verdict", "keep their verdict");
+        page.say(0, &format!("{keep} with another margin:"));
+        rows::draw(&rows_of(&moved), page);
+    }
+    if !same.is_empty() {
+        let stay = verbed(same.len(), "check", "was", "were");
+        page.say(0, &format!("{stay} reached and {} margin.", keeps(same.len())));
+    }
+}
+
+fn keeps(number: usize) -> &'static str {
+    if number == 1 { "keeps its" } else { "keep their" }
+}
+
+fn rows_of(moved: &[&CheckChange]) -> Vec<Row> {
+    let mut moved = moved.to_vec();
+    moved.sort_by_key(|check| std::cmp::Reverse(after(check)));
+    let margin = |check: &Option<CheckResult>| {
+        let check = check.as_ref()?;
+        Some(amount(check.margin?, &check.unit))
+    };
+    let figures = moved.iter().map(|change| {
+        let (before, after) = (margin(&change.result.before), margin(&change.result.after));
+        pair(before.as_ref(), after.as_ref())
+    });
+    let figures = set(&figures.collect::<Vec<_>>());
+    let row = |(change, figures): (&&CheckChange, String)| {
+        let verdict = after(change).unwrap_or(Verdict::Unknown);
+        let cells = vec![
+            (Ink::of(verdict), verdict.as_str().to_owned()),
+            (Ink::Plain, change.name.clone()),
+            (Ink::Plain, figures),
+        ];
+        Row { cells, remark: Remark::Nothing }
+    };
+    moved.iter().zip(figures).map(row).collect()
+}
+
+fn amount(number: f64, unit: &Unit) -> Amount {
+    Amount::Number { number, unit: unit.clone() }
+}
+
+/// Draws the limits whose verdict turned.
+pub(crate) fn limits(limits: &[LimitChange], page: &mut Page) {
+    for change in limits.iter().filter(|limit| limit.turned()) {
+        if let Some(limit) = change.result.after.as_ref().filter(|limit| {
+            limit.verdict != Verdict::Holds || change.result.before.is_some()
+        }) {
+            page.gap();
+            verdicts::limit(limit, page);
+        }
+    }
+}

@@ -1,0 +1,22 @@
+//! What differs between two states of a design, drawn for people.
+
+mod consequences;
+mod edits;
+mod ending;
+mod figures;
+mod judged;
+mod parts;
+mod rows;
+mod tried;
+mod words;
+
+pub(crate) use consequences::{consequences, unchanged};
+pub(crate) use edits::edits;
+pub(crate) use ending::{Tense, around, caution, sentence, totals};
+pub(crate) use figures::pair;
+pub(crate) use judged::{check as check_turned, limits as limits_turned, margins, turned};
+pub(crate) use parts::parts;
+pub(crate) use tried::tried;
+
+/// Between what was and what is.
+pub(crate) const TO: &str = "→";

@@ -1,0 +1,2 @@
+include <library/gears.scad>
+cube(lid_width);

@@ -1,1 +1,0 @@
-cube(lid_width);
