@@ -1,6 +1,6 @@
 //! Texts read into tables: all that a design says, before any name is looked up.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use setout_quantity::Units;
@@ -24,7 +24,7 @@ pub(crate) struct Material {
     pub(crate) units: Arc<Units>,
     pub(crate) tables: Vec<Table>,
     /// The names of tables whose file could not be read, or is not named as one.
-    pub(crate) lost_tables: Vec<String>,
+    pub(crate) lost_tables: BTreeSet<String>,
     pub(crate) cad: Arc<BTreeMap<String, CadFile>>,
 }
 
@@ -45,8 +45,13 @@ pub(crate) fn read_material(source: &dyn Source) -> (Material, Vec<Fault>) {
         .iter()
         .find(|path| path.rsplit('/').next() == Some(COMMON_FILE))
         .map_or_else(|| "".to_owned(), |path| folder_of(path).to_owned());
-    let mut reading =
-        Reading { source, folder: &folder, files: Vec::new(), lost_tables: Vec::new(), faults };
+    let mut reading = Reading {
+        source,
+        folder: &folder,
+        files: Vec::new(),
+        lost_tables: BTreeSet::new(),
+        faults,
+    };
     let (common, units) = reading.common(&paths);
     let tables = reading.tables(&paths, &units, common.money_lost);
     let Reading { files, lost_tables, mut faults, .. } = reading;
@@ -60,7 +65,7 @@ struct Reading<'a> {
     source: &'a dyn Source,
     folder: &'a str,
     files: Vec<File>,
-    lost_tables: Vec<String>,
+    lost_tables: BTreeSet<String>,
     faults: Vec<Fault>,
 }
 
@@ -170,7 +175,7 @@ impl Reading<'_> {
                 break;
             }
             let Some((file, node, spoilt)) = self.file(path) else {
-                self.lost_tables.push(name);
+                self.lost_tables.insert(name);
                 continue;
             };
             let index = self.files.len() as u32;

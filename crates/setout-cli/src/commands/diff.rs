@@ -1,6 +1,7 @@
 //! `setout diff`: what differs between two revisions, or between a revision and the files.
 
 mod sides;
+mod text;
 
 use clap::Args;
 use serde::Serialize;
@@ -56,7 +57,7 @@ struct Compared<'a> {
 
 impl Answer for Compared<'_> {
     fn text(&self, page: &mut Page) {
-        let _ = page;
+        text::draw(self.sides, self.changes, page);
     }
 
     fn json(&self) -> impl Serialize {

@@ -1,14 +1,15 @@
 //! `setout impact`: what other values would do, or what a value reaches.
 
+mod text;
+
 use clap::Args;
 use serde::Serialize;
-use setout::Evaluation;
 
 use super::Run;
 use crate::call::{Call, Opened, Outcome, Stop};
 use crate::changes::Changes;
 use crate::draw::{self, Answer, Page, json};
-use crate::edits::{self, Wanted};
+use crate::edits;
 use crate::flags::Strict;
 use crate::status::Status;
 use crate::trouble::Trouble;
@@ -69,7 +70,7 @@ struct Tried<'a> {
 
 impl Answer for Tried<'_> {
     fn text(&self, page: &mut Page) {
-        let _ = page;
+        text::draw(self.changes, page);
     }
 
     fn json(&self) -> impl Serialize {

@@ -2,6 +2,7 @@
 
 mod amounts;
 mod caution;
+pub(crate) mod changes;
 mod columns;
 mod details;
 mod faults;

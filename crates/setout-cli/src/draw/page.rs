@@ -39,6 +39,11 @@ impl Line {
         self
     }
 
+    /// How many columns it takes so far.
+    pub(crate) fn width(&self) -> usize {
+        self.width
+    }
+
     /// The line with blanks behind it up to a column.
     pub(crate) fn to(self, column: usize) -> Self {
         let missing = column.saturating_sub(self.width);

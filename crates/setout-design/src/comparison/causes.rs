@@ -6,6 +6,7 @@ use crate::document::Value;
 use crate::evaluate::evaluate_change;
 use crate::model::{Calculation, Target};
 use crate::verdict::margin_at;
+use crate::{CheckResult, Evaluation};
 
 use super::edits::{Edited, What};
 use super::{Sides, nearly};
@@ -91,6 +92,7 @@ impl Causes {
         let Ok(design) = sides.before.design.with(&pairs) else { return };
         let undone = design.evaluate();
         let names: Vec<&String> = together.iter().map(|index| &edits[*index].name).collect();
+        self.note_checks(sides, &undone, &names);
         let old = &undone.design.model;
         let by_name: HashMap<String, u32> = old.nodes[..old.slots]
             .iter()
@@ -102,6 +104,24 @@ impl Causes {
             let then = by_name.get(&**name).and_then(|old| undone.amount(*old));
             if !super::same(&then, &sides.after.amount(*slot)) {
                 let because = &mut self.of.entry(*slot).or_default().0;
+                because.extend(names.iter().map(|name| (*name).clone()));
+            }
+        }
+    }
+
+    /// Notes a group of edits for the checks whose margin or verdict it moved.
+    fn note_checks(&mut self, sides: &Sides<'_>, undone: &Evaluation, names: &[&String]) {
+        let then: HashMap<String, &CheckResult> =
+            undone.checks().iter().map(|check| (sides.renames.apply(&check.name), check)).collect();
+        let model = &sides.after.design.model;
+        for (nodes, now) in model.checks.iter().zip(sides.after.checks()) {
+            let Some(then) = then.get(&now.name) else { continue };
+            let same_margin = match (then.margin, now.margin) {
+                (Some(a), Some(b)) => nearly(a, b),
+                (a, b) => a == b,
+            };
+            if then.verdict != now.verdict || !same_margin {
+                let because = self.checks.entry(nodes.node).or_default();
                 because.extend(names.iter().map(|name| (*name).clone()));
             }
         }

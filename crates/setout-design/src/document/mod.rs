@@ -11,6 +11,7 @@ mod rest;
 mod table;
 mod tolerance;
 
+use std::collections::BTreeSet;
 use std::sync::{Arc, OnceLock};
 
 use setout_formula::Formula;
@@ -157,7 +158,7 @@ pub(crate) struct Table {
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Lost {
     /// The first words of what could not be read.
-    pub(crate) names: Vec<String>,
+    pub(crate) names: BTreeSet<String>,
     /// Whether a whole section is among it.
     pub(crate) section: bool,
     /// Whether a part is among it, so that no total is known.
@@ -175,7 +176,7 @@ impl Lost {
             match words.next() {
                 // A line of signs alone parts two documents, and hides all below it.
                 None | Some("dimensions" | "schedules" | "checks" | "parts") => self.section = true,
-                Some(name) => self.names.push(name.to_owned()),
+                Some(name) => drop(self.names.insert(name.to_owned())),
             }
         }
         self.part |= self.section;

@@ -171,7 +171,8 @@ impl<'a> Reader<'a> {
             return None;
         }
         let (formula, faults) = Formula::read(&scalar.value, self.units);
-        if !self.spoilt.iter().any(|at| scalar.span.contains(at)) {
+        let echo = !faults.is_empty() && self.spoilt.iter().any(|at| scalar.span.contains(at));
+        if !echo {
             faults.iter().for_each(|fault| self.formula_fault(scalar, fault));
         }
         Some(Expr { file: self.index, scalar: scalar.clone(), flow, formula })

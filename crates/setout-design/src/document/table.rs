@@ -1,6 +1,6 @@
 //! A table: its sections, each read by a module of its own.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 
 use super::dimension::read_dimension;
 use super::reader::Reader;
@@ -50,7 +50,7 @@ pub(crate) fn read_table(reader: &mut Reader<'_>, map: &Map, name: &str, folder:
 struct Names {
     known: HashMap<String, Place>,
     /// Those that break the rules.
-    lost: Vec<String>,
+    lost: BTreeSet<String>,
 }
 
 /// The entries of a section whose names keep the rules and are new.
@@ -67,7 +67,7 @@ fn named<'n>(
     let mut found = Vec::with_capacity(map.entries.len());
     for entry in &map.entries {
         let Some(place) = reader.name(&entry.key) else {
-            names.lost.push(entry.key.value.clone());
+            names.lost.insert(entry.key.value.clone());
             continue;
         };
         if let Some(first) = names.known.get(&entry.key.value) {

@@ -301,7 +301,7 @@ impl<'a> Builder<'a> {
     /// Whether a name that stands for nothing is one of something that could not be read.
     fn is_lost(&self, table: u32, name: &str) -> bool {
         let (first, rest) = name.split_once('.').unwrap_or((name, ""));
-        if self.material.lost_tables.iter().any(|lost| lost == first) {
+        if self.material.lost_tables.contains(first) {
             return true;
         }
         let (table, name) = match self.symbols.tables.get(first).filter(|_| !rest.is_empty()) {
@@ -309,7 +309,7 @@ impl<'a> Builder<'a> {
             None => (table, first),
         };
         let lost = &self.material.tables[table as usize].lost;
-        lost.section || lost.names.iter().any(|lost| lost == name)
+        lost.section || lost.names.contains(name)
     }
 
     /// The help for a dimension that is nothing but an unknown word: it may be meant as a text.

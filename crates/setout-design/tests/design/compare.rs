@@ -237,3 +237,43 @@ fn a_tolerance_makes_its_parts_anew() {
         "edit jaw.inner tolerance: - > ±0.1 mm\npart jaw.body remake because jaw.inner"
     );
 }
+
+/// What is taken out cannot be put back by undoing one edit of the design after; the whole group of
+/// such edits is.
+#[test]
+fn what_is_gone_is_blamed_too() {
+    let table = |rows: &str| {
+        format!(
+            "schedules:\n  servo:\n    columns: {{ draw: A }}\n    rows: {{ {rows} }}\n\
+             dimensions:\n  all: sum(servo.draw)\nchecks:\n  room: {{ require: all <= 4 A }}\n"
+        )
+    };
+    let before = good(&[("d", &table("a: [1 A], b: [2 A], c: [2 A]"))]);
+    let after = good(&[("d", &table("a: [1 A], b: [2 A]"))]);
+    assert_eq!(
+        story(&Comparison::of(&before, &after)),
+        "edit d.servo.c removed: [2 A] > -\n\
+         then d.all: 5 A > 3 A because d.servo.c\n\
+         check d.room: fails > holds because d.servo.c"
+    );
+}
+
+#[test]
+fn a_rate_is_an_edit_that_reaches_prices() {
+    let design = |rate: &str| {
+        let mut memory = crate::texts(&[(
+            "t",
+            "parts:\n  screw: { made: bought, cost: 2 EUR }\ndimensions:\n  price: 4 EUR\n  twice: price * 2\n\
+             checks:\n  budget: { require: design.cost <= 1.1 GBP }\n",
+        )]);
+        let common = format!("setout: 1\ncurrency: GBP\nrates: {{ EUR: {rate} GBP }}\n");
+        memory.insert("params/design.yaml", common);
+        setout_design::Design::read(&memory).evaluate()
+    };
+    assert_eq!(
+        story(&Comparison::of(&design("0.5"), &design("0.6"))),
+        "edit design.rates.EUR value: 0.5 GBP > 0.6 GBP\n\
+         then t.twice: 4 GBP > 4.8 GBP because design.rates.EUR\n\
+         check t.budget: holds > fails because design.rates.EUR"
+    );
+}

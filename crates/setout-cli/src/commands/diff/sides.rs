@@ -49,11 +49,19 @@ impl Side {
         }
     }
 
-    /// What it is, in a few words.
-    pub(super) fn title(&self) -> &str {
+    /// What it is, in a word or a few.
+    pub(super) fn name(&self) -> &str {
         match self {
             Self::Revision(revision) => revision.short(),
             Self::Working(_) => "the files as they stand",
+        }
+    }
+
+    /// What it is, and what its author said of it.
+    pub(super) fn title(&self) -> String {
+        match self {
+            Self::Revision(revision) => format!("{} {}", revision.short(), revision.summary()),
+            Self::Working(_) => self.name().to_owned(),
         }
     }
 }
@@ -102,8 +110,8 @@ impl Sides {
             faults.iter().filter(|fault| !both(fault)).cloned().collect()
         };
         let (only_old, only_new) = (only(old), only(new));
-        let mut troubles = told(only_old.iter().collect(), &self.before, self.before.title());
-        troubles.extend(told(only_new.iter().collect(), &self.after, self.after.title()));
+        let mut troubles = told(only_old.iter().collect(), &self.before, self.before.name());
+        troubles.extend(told(only_new.iter().collect(), &self.after, self.after.name()));
         troubles.extend(told(new.iter().filter(both).collect(), &self.after, "both states"));
         troubles
     }

@@ -1,5 +1,7 @@
 //! The values that followed, in order of dependency.
 
+use std::collections::HashMap;
+
 use setout::Changed;
 
 use super::figures::{pair, set};
@@ -13,14 +15,14 @@ use crate::draw::page::{Line, Page};
 pub(crate) fn consequences(changed: &[Changed], several: bool, page: &mut Page) {
     let lines = rows::lines(&rows_of(changed), page);
     let mut groups: Vec<(&Changed, Vec<&Line>)> = Vec::new();
+    let mut places = HashMap::new();
     for (change, lines) in changed.iter().zip(&lines) {
-        let same = |other: &Changed| {
-            !several || (&other.because, other.any_of) == (&change.because, change.any_of)
-        };
-        match groups.iter_mut().find(|(other, _)| same(other)) {
-            Some((_, group)) => group.extend(lines),
-            None => groups.push((change, lines.iter().collect())),
+        let cause = several.then_some((&change.because, change.any_of));
+        let place = *places.entry(cause).or_insert(groups.len());
+        if place == groups.len() {
+            groups.push((change, Vec::new()));
         }
+        groups[place].1.extend(lines);
     }
     for (change, lines) in &groups {
         if several {

@@ -1,5 +1,7 @@
 //! What a hand changed, table by table.
 
+use std::collections::HashMap;
+
 use setout::{Amount, Both, Edited, What};
 
 use super::TO;
@@ -41,15 +43,16 @@ pub(crate) fn edits(changes: &Changes, page: &mut Page) {
 
 type Edit<'a> = (&'a Edited, &'a Both<Option<Amount>>);
 
-/// Table by table, what is about one thing together.
+/// Table by table, what is about one thing together; each where the first of its kind stands.
 fn in_order(changes: &Changes) -> Vec<Edit<'_>> {
-    let edits: Vec<Edit<'_>> = changes.edits().collect();
-    let first = |found: &dyn Fn(&Edited) -> bool| edits.iter().position(|(edit, _)| found(edit));
-    let mut sorted = edits.clone();
-    sorted.sort_by_key(|(edit, _)| {
-        (first(&|other| table(other) == table(edit)), first(&|other| other.name == edit.name))
-    });
-    sorted
+    let mut edits: Vec<Edit<'_>> = changes.edits().collect();
+    let (mut tables, mut names) = (HashMap::new(), HashMap::new());
+    for (index, (edit, _)) in edits.iter().enumerate() {
+        tables.entry(table(edit)).or_insert(index);
+        names.entry(&*edit.name).or_insert(index);
+    }
+    edits.sort_by_key(|(edit, _)| (tables[table(edit)], names[&*edit.name]));
+    edits
 }
 
 fn table(edit: &Edited) -> &str {
@@ -93,9 +96,8 @@ fn value(edit: &Edited, values: &Both<Option<Amount>>, line: Line, page: &mut Pa
     let (before, after) = (values.before.as_ref(), values.after.as_ref());
     let figures = pair(before, after);
     page.line(&line.put(Ink::Plain, &format!("{} {TO} {}", figures.before, figures.after)));
-    let plain = |text: &Option<String>, amount| {
-        text.as_deref().is_none_or(|text| is_plain(text, amount))
-    };
+    let plain =
+        |text: &Option<String>, amount| text.as_deref().is_none_or(|text| is_plain(text, amount));
     if !(plain(&edit.before, before) && plain(&edit.after, after)) {
         was_and_is(edit.before.as_deref(), edit.after.as_deref(), BELOW, page);
     }

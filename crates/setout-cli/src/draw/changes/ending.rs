@@ -2,8 +2,8 @@
 
 use setout::{Amount, Both, CheckResult, Comparison, LimitResult, Verdict};
 
-use super::figures::pair;
 use super::TO;
+use super::figures::pair;
 use crate::changes::Changes;
 use crate::draw::amounts::{count, list, verbed};
 use crate::draw::caution::{CAUTION, bears_on_safety};

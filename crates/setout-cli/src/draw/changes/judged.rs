@@ -24,7 +24,9 @@ pub(crate) fn turned(checks: &[CheckChange]) -> Vec<&CheckChange> {
 /// among the edits.
 fn is_told(check: &CheckChange) -> bool {
     let is_new = check.result.before.is_none();
-    check.turned() && check.result.after.is_some() && !(is_new && after(check) == Some(Verdict::Holds))
+    check.turned()
+        && check.result.after.is_some()
+        && !(is_new && after(check) == Some(Verdict::Holds))
 }
 
 fn after(check: &CheckChange) -> Option<Verdict> {
@@ -120,9 +122,12 @@ fn amount(number: f64, unit: &Unit) -> Amount {
 /// Draws the limits whose verdict turned.
 pub(crate) fn limits(limits: &[LimitChange], page: &mut Page) {
     for change in limits.iter().filter(|limit| limit.turned()) {
-        if let Some(limit) = change.result.after.as_ref().filter(|limit| {
-            limit.verdict != Verdict::Holds || change.result.before.is_some()
-        }) {
+        if let Some(limit) = change
+            .result
+            .after
+            .as_ref()
+            .filter(|limit| limit.verdict != Verdict::Holds || change.result.before.is_some())
+        {
             page.gap();
             verdicts::limit(limit, page);
         }

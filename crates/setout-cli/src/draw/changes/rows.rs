@@ -94,8 +94,7 @@ fn via(names: &[String], room: usize) -> String {
         format!("via {}", parts.join(", "))
     });
     let mut all = std::iter::once(whole).chain(without_middle);
-    all.find(|text| width(text) <= room)
-        .unwrap_or_else(|| shortened(&format!("via {last}"), room))
+    all.find(|text| width(text) <= room).unwrap_or_else(|| shortened(&format!("via {last}"), room))
 }
 
 /// As many names as fit, and how many more there are.

@@ -20,7 +20,12 @@ struct Marked {
 const LONGEST: usize = 20_000;
 
 /// Draws a text before and after, so far in.
-pub(super) fn was_and_is(before: Option<&str>, after: Option<&str>, indent: usize, page: &mut Page) {
+pub(super) fn was_and_is(
+    before: Option<&str>,
+    after: Option<&str>,
+    indent: usize,
+    page: &mut Page,
+) {
     let clean = |text: Option<&str>| visible(&one_line(text.unwrap_or_default())).into_owned();
     let (was, is) = marked(&clean(before), &clean(after));
     for (label, text, side) in [("was", &was, before), ("now", &is, after)] {
@@ -42,7 +47,9 @@ fn marked(before: &str, after: &str) -> (Marked, Marked) {
     for change in TextDiff::from_unicode_words(before, after).iter_all_changes() {
         let word = change.value();
         match change.tag() {
-            ChangeTag::Equal => [&mut was, &mut is].into_iter().for_each(|side| side.add(word, false)),
+            ChangeTag::Equal => {
+                [&mut was, &mut is].into_iter().for_each(|side| side.add(word, false))
+            }
             ChangeTag::Delete => was.add(word, true),
             ChangeTag::Insert => is.add(word, true),
         }
@@ -64,7 +71,9 @@ impl Marked {
         }
         match self.own.last_mut() {
             // A blank between two marks is marked too, for it is read as one change.
-            Some(last) if self.text[last.end..start].trim().is_empty() => last.end = self.text.len(),
+            Some(last) if self.text[last.end..start].trim().is_empty() => {
+                last.end = self.text.len()
+            }
             _ => self.own.push(start..self.text.len()),
         }
     }
