@@ -103,12 +103,18 @@ fn alternatives(names: &[String]) -> String {
     }
 }
 
-/// Faults that an edit would bring. Those in the new value stand in no file; they are shown
-/// with the call.
+/// Faults that an edit would bring. Those in the value itself stand in no file, but in the call.
 fn of_faults(faults: &[Fault], texts: &dyn Source) -> Vec<Trouble> {
     Trouble::of_design(faults, texts).into_iter().map(in_call).collect()
 }
 
 fn in_call(trouble: Trouble) -> Trouble {
-    trouble
+    match trouble.place.as_ref().and_then(|place| place.file.strip_suffix('=')) {
+        Some(name) => {
+            let named = trouble.message.contains(&format!("`{name}`"));
+            let lead = if named { String::new() } else { format!("in the value for `{name}`: ") };
+            Trouble { place: None, message: format!("{lead}{}", trouble.message), ..trouble }
+        }
+        None => trouble,
+    }
 }

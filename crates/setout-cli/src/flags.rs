@@ -79,7 +79,7 @@ impl Typed {
     /// Reads a call, of which the first word is the name of the program.
     pub(crate) fn read(args: &[OsString], width: usize) -> Result<Self, Unread> {
         let mut clap = Self::command().term_width(width);
-        let matches = clap.try_get_matches_from_mut(args);
+        let matches = clap.try_get_matches_from_mut(args.iter().map(value_not_option));
         let typed = matches.and_then(|mut matches| Self::from_arg_matches_mut(&mut matches));
         let typed = typed.map_err(|error| match error.kind() {
             ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
@@ -95,6 +95,19 @@ impl Typed {
             )));
         }
         Ok(typed)
+    }
+}
+
+/// A negative amount as a value: a blank before it keeps it from being read as options. No option
+/// begins with a digit.
+fn value_not_option(arg: &OsString) -> OsString {
+    let is_amount = |text: &str| {
+        let digits = text.strip_prefix('-').map(|rest| rest.trim_start_matches(['.', '(']));
+        digits.is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
+    };
+    match arg.to_str() {
+        Some(text) if is_amount(text) => format!(" {text}").into(),
+        _ => arg.clone(),
     }
 }
 

@@ -2,13 +2,16 @@
 
 use std::sync::Arc;
 
-use setout_formula::Formula;
+use setout_formula::{Formula, Type};
 
 use crate::document::{Expr, File, Literal, Value, is_literal_trap};
 use crate::material::Material;
 use crate::model::{NodeOf, Target};
 use crate::yaml::{Scalar, Style, splice};
 use crate::{Design, Fault, Place, Slug, Source, SourceError};
+
+/// The end of the file names in places of faults in new values. Their columns count from behind it.
+const GIVEN: &str = "=";
 
 /// Why an edit was not made. Nothing has changed.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -121,8 +124,39 @@ impl Design {
             if faults.is_empty() {
                 return Ok(design);
             }
+            let turned = self.turned_kinds(&design, edits)?;
+            if !turned.is_empty() {
+                // Whatever else is wrong of it follows from that.
+                faults.retain(|fault| fault.place.file.ends_with(GIVEN));
+                faults.extend(turned);
+            }
         }
         Err(EditFault::Faults(faults))
+    }
+
+    /// The edits that make another kind of quantity of something. They are faults only where the
+    /// design then has any.
+    fn turned_kinds(&self, after: &Self, edits: &[(&str, &str)]) -> Result<Vec<Fault>, EditFault> {
+        let mut faults = Vec::new();
+        for (name, text) in edits {
+            let slot = self.slot(name)? as usize;
+            let (node, is) = (&self.model.nodes[slot], after.model.nodes[slot].kind);
+            if node.kind == is || [node.kind, is].contains(&Type::Unknown) {
+                continue;
+            }
+            let units = &self.material.units;
+            let (was, is) = (node.kind.describe(units), is.describe(units));
+            faults.push(Fault {
+                place: Place { file: format!("{}{GIVEN}", node.name).into(), line: 1, column: 1 },
+                slug: Slug::UnitMismatch,
+                message: format!("`{}` is {was}, and `{text}` is {is}", node.name),
+                help: match node.unit.symbol() {
+                    "" => format!("give it {was}"),
+                    unit => format!("write an amount in {unit}"),
+                },
+            });
+        }
+        Ok(faults)
     }
 
     fn reading_faults(&self) -> Vec<Fault> {

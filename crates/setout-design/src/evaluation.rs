@@ -143,7 +143,7 @@ impl Evaluation {
 
     /// The value of a full name: a dimension, a cell, what a part costs.
     pub fn value(&self, name: &str) -> Option<Amount> {
-        match self.design.model.symbols.look_up(None, name) {
+        match self.design.model.symbols.find(None, name) {
             Ok(Target::Slot(slot)) => self.amount(slot),
             _ => None,
         }

@@ -136,7 +136,7 @@ impl Reading<'_> {
         if !paths.contains(&wanted) {
             return (Common::default(), standard);
         }
-        let lost = || Common { money_lost: true, ..Common::default() };
+        let lost = || Common { money_lost: true, processes_lost: true, ..Common::default() };
         let Some((file, node, spoilt)) = self.file(&wanted) else { return (lost(), standard) };
         let mut reader = Reader::new(&file, 0, &standard);
         reader.spoilt = spoilt;

@@ -90,7 +90,8 @@ impl Formula {
     }
 
     /// The formula with every name replaced by what `value` gives for it (an index of
-    /// [`names`](Self::names)); where it gives nothing the name stays.
+    /// [`names`](Self::names)); where it gives nothing the name stays. An amount that is raised to
+    /// a power stands in brackets, for `2 mm^2` is an area.
     pub fn filled_in(&self, value: impl Fn(usize) -> Option<String>) -> String {
         let mut filled = String::with_capacity(self.text.len());
         let mut at = 0;
@@ -98,7 +99,11 @@ impl Formula {
             let span = name.at.range();
             filled.push_str(&self.text[at..span.start]);
             match value(index) {
-                Some(value) => filled.push_str(&value),
+                Some(value) => {
+                    let raised = self.text[span.end..].trim_start().starts_with('^');
+                    let bracketed = raised && value.contains(' ') && !value.starts_with('(');
+                    filled.push_str(&if bracketed { format!("({value})") } else { value });
+                }
                 None => filled.push_str(&name.name),
             }
             at = span.end;

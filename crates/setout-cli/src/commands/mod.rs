@@ -5,7 +5,9 @@ mod diff;
 mod export;
 mod impact;
 mod new;
+mod set;
 mod show;
+mod trace;
 
 use crate::call::{Call, Outcome};
 
@@ -51,7 +53,9 @@ commands! {
     New in new,
     Check in check,
     Show in show,
+    Trace in trace,
     Impact in impact,
+    Set in set,
     Diff in diff,
     Export in export,
 }

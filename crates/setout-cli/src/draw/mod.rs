@@ -13,6 +13,7 @@ mod listing;
 mod page;
 mod reached;
 mod safe;
+mod steps;
 mod totals;
 mod verdicts;
 
@@ -30,6 +31,7 @@ pub(crate) use listing::{
 };
 pub(crate) use page::Page;
 pub(crate) use reached::Reached;
+pub(crate) use steps::steps;
 pub(crate) use totals::{title, totals};
 pub(crate) use verdicts::{check, limit};
 

@@ -3,7 +3,10 @@
 use serde::Serialize;
 use setout::{Evaluation, Reach};
 
-use super::page::Page;
+use super::amounts::{amount, count, list, verbed};
+use super::changes::{Remark, Row, draw_rows};
+use super::ink::Ink;
+use super::page::{Line, Page};
 use super::{Answer, json};
 
 /// All that depends on some values.
@@ -14,10 +17,101 @@ pub(crate) struct Reached<'a> {
 
 impl Answer for Reached<'_> {
     fn text(&self, page: &mut Page) {
-        let _ = (page, self.evaluation);
+        self.values(page);
+        self.parts(page);
+        self.rest(page);
+        page.gap();
+        page.say(0, &self.sentence());
     }
 
     fn json(&self) -> impl Serialize {
         json::Reach::from(self.reach)
+    }
+}
+
+impl Reached<'_> {
+    fn values(&self, page: &mut Page) {
+        for name in &self.reach.of {
+            let value = self.evaluation.value(name);
+            let line = Line::default().put(Ink::Heading, name).put(Ink::Plain, "  ");
+            page.line(&line.put(Ink::Plain, &amount(value.as_ref())));
+        }
+        if self.reach.values.is_empty() {
+            return;
+        }
+        page.gap();
+        let depend = verbed(self.reach.values.len(), "dimension", "depends", "depend");
+        page.say(0, &format!("{depend} on {}:", self.it()));
+        let row = |value: &setout::Reached| {
+            let between = value.path.get(1..value.path.len().saturating_sub(1));
+            Row {
+                cells: vec![
+                    (Ink::Plain, value.name.clone()),
+                    (Ink::Plain, amount(value.value.as_ref())),
+                ],
+                remark: Remark::Via(between.unwrap_or_default().to_vec()),
+            }
+        };
+        let rows: Vec<Row> = self.reach.values.iter().map(row).collect();
+        draw_rows(&rows, page);
+    }
+
+    fn it(&self) -> &'static str {
+        if self.reach.of.len() == 1 { "it" } else { "them" }
+    }
+
+    fn parts(&self, page: &mut Page) {
+        if self.reach.parts.is_empty() {
+            return;
+        }
+        page.gap();
+        page.say(0, &format!("{}:", count(self.reach.parts.len(), "part")));
+        let row = |(name, uses): &(String, Vec<String>)| Row {
+            cells: vec![(Ink::Plain, name.clone())],
+            remark: if uses.is_empty() {
+                Remark::Text("its cost or mass".to_owned())
+            } else {
+                Remark::Names(uses.clone())
+            },
+        };
+        let rows: Vec<Row> = self.reach.parts.iter().map(row).collect();
+        draw_rows(&rows, page);
+    }
+
+    fn rest(&self, page: &mut Page) {
+        for (names, what) in [
+            (&self.reach.checks, "check"),
+            (&self.reach.limits, "limit"),
+            (&self.reach.schedules, "schedule"),
+            (&self.reach.exports, "export"),
+        ] {
+            if !names.is_empty() {
+                page.gap();
+                page.say(0, &format!("{}:", count(names.len(), what)));
+                page.say(2, &names.join(", "));
+            }
+        }
+    }
+
+    fn sentence(&self) -> String {
+        let reach = self.reach;
+        let totals = [(reach.cost, "cost"), (reach.mass, "mass")];
+        let totals = totals.into_iter().filter(|(is_reached, _)| *is_reached);
+        let totals: Vec<String> = totals.map(|(_, total)| total.to_owned()).collect();
+        let sizes = [
+            (reach.values.len(), "dimension"),
+            (reach.checks.len(), "check"),
+            (reach.parts.len(), "part"),
+        ];
+        let told = sizes.into_iter().filter(|(size, _)| *size > 0);
+        let mut told: Vec<String> = told.map(|(size, thing)| count(size, thing)).collect();
+        if !totals.is_empty() {
+            told.push(format!("the {} of everything", list(&totals)));
+        }
+        let reaches = if reach.of.len() == 1 { "reaches" } else { "reach" };
+        match told.len() {
+            0 => format!("Nothing depends on {}.", list(&reach.of)),
+            _ => format!("{} {reaches} {}.", list(&reach.of), list(&told)),
+        }
     }
 }

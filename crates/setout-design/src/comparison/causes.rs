@@ -194,7 +194,7 @@ fn earlier(sides: &Sides<'_>, node: u32, old: u32) -> Option<Calculation> {
     let mut targets = Vec::new();
     for target in &before.model.nodes[old as usize].targets {
         let name = before.model.target_name(&before.material, *target)?;
-        targets.push(after.model.symbols.look_up(None, &sides.renames.apply(&name)).ok()?);
+        targets.push(after.model.symbols.find(None, &sides.renames.apply(&name)).ok()?);
     }
     let reach: HashSet<u32> = after.model.graph.reach([node]).into_iter().chain([node]).collect();
     let circular = targets.iter().any(|target| match target {

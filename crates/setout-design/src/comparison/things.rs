@@ -296,7 +296,7 @@ impl Lister<'_> {
         let mut written: Vec<&str> = uses.iter().map(|name| name.text().trim()).collect();
         let symbols = &self.design.model.symbols;
         let full = |name: &&str| {
-            let target = symbols.look_up(Some(table), name).ok();
+            let target = symbols.find(Some(table), name).ok();
             let full = target.and_then(|target| self.canonical_name(target));
             full.unwrap_or_else(|| (*name).to_owned())
         };

@@ -34,6 +34,8 @@ pub(crate) fn read_common(reader: &mut Reader<'_>, map: &Map, folder: &str) -> C
     common.money_lost = currency_lost || reader.faults.len() > before;
     if let Some(entry) = processes {
         common.processes = read_processes(reader, entry);
+        let written = entry.value.as_map().map_or(usize::MAX, |map| map.entries.len());
+        common.processes_lost = written > common.processes.len();
     }
     if let Some(entry) = exports {
         common.exports = read_exports(reader, entry, folder);

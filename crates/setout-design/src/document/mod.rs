@@ -99,6 +99,8 @@ pub(crate) struct Common {
     pub(crate) rates: Vec<Rate>,
     /// Whether the currency or a rate has a fault.
     pub(crate) money_lost: bool,
+    /// Whether a process is missing that could not be read.
+    pub(crate) processes_lost: bool,
     pub(crate) processes: Vec<Process>,
     pub(crate) exports: Vec<Export>,
 }

@@ -9,12 +9,13 @@ use setout_quantity::{Kind, Unit};
 use super::compile::compile;
 use super::graph::Graph;
 use super::names::{exported, schedule_faults};
-use super::symbols::{PartSlots, ScheduleNames, Symbol, Symbols};
+use super::processes::process_faults;
+use super::symbols::{PartSlots, Refusal, ScheduleNames, Symbol, Symbols};
 use super::unused::unused;
 use super::{
     Calculation, CheckNodes, LimitNodes, Model, Node, NodeOf, PartNodes, ScheduleNodes, Target,
 };
-use crate::document::{ColumnOf, Dimension, Expr, Process, Zone};
+use crate::document::{ColumnOf, Dimension, Expr};
 use crate::limits::MOST_VALUES;
 use crate::material::Material;
 use crate::{Fault, Place, Slug};
@@ -27,7 +28,7 @@ pub(crate) fn build(material: &Material) -> Model {
     builder.number_requirements();
     builder.look_up_names();
     builder.find_uses();
-    builder.check_references();
+    builder.faults.extend(process_faults(material, MOST_GUESSES));
     let mut model = builder.finish();
     report_cycles(&mut model);
     compile(&mut model, material);
@@ -46,8 +47,14 @@ struct Builder<'a> {
     columns: Vec<(String, Place, Vec<u32>)>,
     slots: usize,
     edges: Vec<(u32, u32)>,
+    /// How many names stood for nothing so far.
+    refused: usize,
     faults: Vec<Fault>,
 }
+
+/// For how many names that stand for nothing it is guessed what was meant. Each guess looks at
+/// every name of a table, and where there are more the reason is another one anyway.
+const MOST_GUESSES: usize = 100;
 
 impl<'a> Builder<'a> {
     fn new(material: &'a Material) -> Self {
@@ -68,6 +75,7 @@ impl<'a> Builder<'a> {
             columns: Vec::new(),
             slots: 0,
             edges: Vec::new(),
+            refused: 0,
             faults: schedule_faults(&material.tables),
         }
     }
@@ -280,10 +288,11 @@ impl<'a> Builder<'a> {
             let targets: Box<[Target]> = formula
                 .names()
                 .iter()
-                .map(|name| match self.symbols.look_up(Some(table), &name.name) {
+                .map(|name| match self.symbols.find(Some(table), &name.name) {
                     Ok(target) => target,
                     Err(_) if self.is_lost(table, &name.name) => Target::Unknown,
-                    Err(refusal) => {
+                    Err(slug) => {
+                        let refusal = self.refusal(slug, table, &name.name);
                         let at = expr.scalar.source_offset(name.at.range().start);
                         let place = self.material.files[expr.file as usize].place(at);
                         let (slug, message) = (refusal.slug, refusal.message.clone());
@@ -296,6 +305,12 @@ impl<'a> Builder<'a> {
             self.add_edges(node as u32, &targets);
             self.nodes[node].targets = targets;
         }
+    }
+
+    /// Why a name stands for nothing; with a guess at what was meant, unless there are very many.
+    fn refusal(&mut self, slug: Slug, table: u32, name: &str) -> Refusal {
+        self.refused += 1;
+        self.symbols.refusal(slug, Some(table), name, self.refused <= MOST_GUESSES)
     }
 
     /// Whether a name that stands for nothing is one of something that could not be read.
@@ -313,12 +328,7 @@ impl<'a> Builder<'a> {
     }
 
     /// The help for a dimension that is nothing but an unknown word: it may be meant as a text.
-    fn for_text(
-        &self,
-        node: usize,
-        formula: &Formula,
-        refusal: &super::symbols::Refusal,
-    ) -> Option<String> {
+    fn for_text(&self, node: usize, formula: &Formula, refusal: &Refusal) -> Option<String> {
         let NodeOf::Dimension { table, index } = self.nodes[node].of else { return None };
         let word = formula.bare_name().filter(|word| !word.name.contains('.'))?;
         if refusal.explained {
@@ -358,19 +368,18 @@ impl<'a> Builder<'a> {
             let part = &self.material.tables[t as usize].parts[index as usize];
             let mut uses = Vec::new();
             for name in &part.uses {
-                match self.symbols.look_up(Some(t), name.text().trim()) {
+                match self.symbols.find(Some(t), name.text().trim()) {
                     Ok(Target::Slot(slot)) => uses.push(slot),
                     Ok(Target::Column { schedule, column }) => {
                         uses.extend(&self.schedules[schedule as usize].columns[column as usize]);
                     }
                     Ok(Target::Unknown) => {}
                     Err(_) if self.is_lost(t, name.text().trim()) => {}
-                    Err(refusal) => self.faults.push(Fault {
-                        place: name.place.clone(),
-                        slug: refusal.slug,
-                        message: refusal.message,
-                        help: refusal.help,
-                    }),
+                    Err(slug) => {
+                        let refusal = self.refusal(slug, t, name.text().trim());
+                        let (message, help) = (refusal.message, refusal.help);
+                        self.faults.push(Fault { place: name.place.clone(), slug, message, help });
+                    }
                 }
             }
             let cad = part.cad.as_ref().and_then(|cad| cad.path.as_ref());
@@ -381,47 +390,6 @@ impl<'a> Builder<'a> {
             uses.sort_unstable();
             uses.dedup();
             self.parts[number].uses = uses;
-        }
-    }
-
-    /// Processes that are named must be there.
-    fn check_references(&mut self) {
-        let processes = &self.material.common.processes;
-        let known = |name: &str| processes.iter().any(|process| process.name == name);
-        let names = || processes.iter().map(|process| process.name.as_str());
-        let unknown = |name: &str, place: &Place, also: &str| {
-            let near = setout_quantity::nearest(name, names());
-            let help = match near {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => format!("add it to `processes` in design.yaml, or write `{also}`"),
-            };
-            let message = format!("there is no process `{name}`");
-            Fault { place: place.clone(), slug: Slug::UnknownName, message, help }
-        };
-        for table in &self.material.tables {
-            for part in &table.parts {
-                let made = part.made.as_ref().filter(|made| made.text() != "bought");
-                if let Some(made) = made.filter(|made| !known(made.text())) {
-                    self.faults.push(unknown(made.text(), &made.place, "bought"));
-                }
-            }
-            for dimension in &table.dimensions {
-                let tolerance = dimension.tolerance.as_ref().map(|tolerance| &tolerance.zone);
-                let Some(Zone::Process(name)) = tolerance else { continue };
-                let place = dimension.tolerance_at.as_ref().unwrap_or(&dimension.place);
-                if !known(name) {
-                    self.faults.push(unknown(name, place, "±0.2 mm"));
-                }
-                let none = |process: &&Process| process.tolerance.is_none() && !process.lost;
-                if let Some(process) =
-                    processes.iter().find(|process| process.name == *name).filter(none)
-                {
-                    let message = format!("the process `{}` has no tolerance", process.name);
-                    let help = format!("give it one at {}, or write `±0.2 mm`", process.place);
-                    let (place, slug) = (place.clone(), Slug::BadValue);
-                    self.faults.push(Fault { place, slug, message, help });
-                }
-            }
         }
     }
 

@@ -192,6 +192,9 @@ impl Pass<'_> {
         let text = expr.formula.as_ref().map_or_else(|| expr.text().to_owned(), Formula::shown);
         let message = format!("{what}, and `{text}` is {}", found.describe(units));
         let help = match (found, wanted, &expr.formula) {
+            (_, Type::Quantity(Kind::MONEY), _) if units.currency().is_none() => {
+                "say which money it is: `currency: GBP` in design.yaml, and `1.20 GBP` here".into()
+            }
             (Type::Quantity(found), Type::Quantity(wanted), Some(formula)) => {
                 formula.missing_factor(found, wanted, units)
             }
@@ -366,7 +369,7 @@ impl Pass<'_> {
             let place = dimension.tolerance_at.as_ref().unwrap_or(&dimension.place).clone();
             let help = match of {
                 Type::Quantity(_) | Type::Reading => {
-                    format!("write an amount in {}", self.difference_unit(of).symbol())
+                    format!("write for example `±0.2 {}`", self.difference_unit(of).symbol())
                 }
                 _ => "take it out: only quantities have tolerances".into(),
             };

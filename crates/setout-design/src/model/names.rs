@@ -1,6 +1,6 @@
 //! Rules for names that no one table can check alone.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
 use super::Node;
@@ -47,9 +47,10 @@ pub(crate) fn exported(
 /// A schedule must not bear a table's name: `servo.x` would mean two things.
 pub(crate) fn schedule_faults(tables: &[Table]) -> Vec<Fault> {
     let mut faults = Vec::new();
+    let names: HashSet<&str> = tables.iter().map(|table| table.name.as_str()).collect();
     for table in tables {
         for schedule in &table.schedules {
-            if tables.iter().any(|other| other.name == schedule.name) || schedule.name == "design" {
+            if names.contains(schedule.name.as_str()) || schedule.name == "design" {
                 let message = format!("the schedule `{}` bears the name of a table", schedule.name);
                 faults.push(Fault {
                     place: schedule.place.clone(),

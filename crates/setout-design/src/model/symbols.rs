@@ -64,6 +64,11 @@ pub(crate) struct Refusal {
 impl Symbols {
     /// What a name in a formula of a table stands for. Without a table only full names count.
     pub(crate) fn look_up(&self, table: Option<u32>, name: &str) -> Result<Target, Refusal> {
+        self.find(table, name).map_err(|slug| self.refusal(slug, table, name, true))
+    }
+
+    /// What a name stands for, or the sort of fault that it is.
+    pub(crate) fn find(&self, table: Option<u32>, name: &str) -> Result<Target, Slug> {
         let parts: Vec<&str> = name.split('.').collect();
         let mut found = Vec::new();
         if let Some(table) = table {
@@ -82,8 +87,22 @@ impl Symbols {
         found.dedup();
         match found[..] {
             [target] => Ok(target),
-            [] => Err(self.unknown(table, name, &parts)),
-            _ => Err(self.ambiguous(table, name)),
+            [] => Err(Slug::UnknownName),
+            _ => Err(Slug::AmbiguousName),
+        }
+    }
+
+    /// Why a name stands for nothing. A guess at what was meant looks at every name of a table.
+    pub(crate) fn refusal(
+        &self,
+        slug: Slug,
+        table: Option<u32>,
+        name: &str,
+        guess: bool,
+    ) -> Refusal {
+        match slug {
+            Slug::AmbiguousName => self.ambiguous(table, name),
+            _ => self.unknown(table, name, guess),
         }
     }
 
@@ -146,9 +165,11 @@ impl Symbols {
         }
     }
 
-    fn unknown(&self, table: Option<u32>, name: &str, parts: &[&str]) -> Refusal {
+    fn unknown(&self, table: Option<u32>, name: &str, guess: bool) -> Refusal {
+        let parts: &[&str] = &name.split('.').collect::<Vec<_>>();
         let message = format!("there is no `{name}`");
-        let known = self.why_not(table, parts).or_else(|| self.probably(table, name, parts));
+        let known = || self.why_not(table, parts).or_else(|| self.probably(table, name, parts));
+        let known = if guess { known() } else { None };
         let explained = known.is_some();
         let help = known.unwrap_or_else(|| self.where_to_add(table, name, parts));
         Refusal { slug: Slug::UnknownName, message, help, explained }

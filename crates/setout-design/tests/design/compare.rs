@@ -274,6 +274,7 @@ fn a_rate_is_an_edit_that_reaches_prices() {
         story(&Comparison::of(&design("0.5"), &design("0.6"))),
         "edit design.rates.EUR value: 0.5 GBP > 0.6 GBP\n\
          then t.twice: 4 GBP > 4.8 GBP because design.rates.EUR\n\
+         part t.screw keep because design.rates.EUR\n\
          check t.budget: holds > fails because design.rates.EUR"
     );
 }

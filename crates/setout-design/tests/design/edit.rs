@@ -59,6 +59,19 @@ fn what_would_be_a_fault_is_refused() {
     assert_eq!(slugs("t.free", "1e3"), "bad-value");
 }
 
+/// What follows from another kind is not told beside it.
+#[test]
+fn another_kind_is_told_once() {
+    let table = "dimensions:\n  a: { value: 1 mm, min: 0 mm }\n  b: a + 2 mm\n  free: 3 mm\n";
+    let memory = texts(&[("t", table)]);
+    let Err(EditFault::Faults(faults)) = set(&memory, "t.a", "3 deg") else { panic!("refused") };
+    let told: Vec<String> = faults.iter().map(ToString::to_string).collect();
+    let fault = "t.a=:1:1: `t.a` is a length, and `3 deg` is an angle (unit-mismatch)\n  \
+                 help: write an amount in mm";
+    assert_eq!(told, [fault]);
+    assert!(set(&memory, "t.free", "3 deg").is_ok(), "nothing minds");
+}
+
 #[test]
 fn a_formula_is_only_replaced_on_purpose() {
     let memory = texts(&[("t", "dimensions:\n  a: 1 mm\n  b: a * 2\n")]);

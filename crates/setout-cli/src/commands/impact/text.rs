@@ -11,7 +11,7 @@ pub(super) fn draw(changes: &Changes, page: &mut Page) {
         page.say(0, "Everything has these values already, so nothing would change.");
         return;
     }
-    page.say(0, "If it were so:");
+    page.say(0, "With these values:");
     draw::tried(changes.edits(), page);
     if !found.changed.is_empty() {
         let change = verbed(found.changed.len(), "dimension", "changes", "change");

@@ -26,7 +26,8 @@ pub(crate) fn consequences(changed: &[Changed], several: bool, page: &mut Page) 
     }
     for (change, lines) in &groups {
         if several {
-            page.wrap(&Line::default(), 2, Ink::Faint, &from(change));
+            page.gap();
+            page.wrap(&Line::default(), 2, Ink::Plain, &from(change));
         }
         lines.iter().for_each(|line| page.line(line));
     }
@@ -47,10 +48,10 @@ fn rows_of(changed: &[Changed]) -> Vec<Row> {
 
 fn from(change: &Changed) -> String {
     match (change.because.as_slice(), change.any_of) {
-        ([], _) => "from no single edit:".to_owned(),
-        ([one], _) => format!("from {one}:"),
-        (several, false) => format!("from {}:", list(several)),
-        (several, true) => format!("from {}, none of them alone:", list(several)),
+        ([], _) => "From no one edit:".to_owned(),
+        ([one], _) => format!("From {one}:"),
+        (several, false) => format!("From {}:", list(several)),
+        (several, true) => format!("From {}, none of them alone:", list(several)),
     }
 }
 

@@ -7,7 +7,8 @@ use super::figures::pair;
 use crate::changes::Changes;
 use crate::draw::amounts::{count, list, verbed};
 use crate::draw::caution::{CAUTION, bears_on_safety};
-use crate::draw::page::Page;
+use crate::draw::ink::Ink;
+use crate::draw::page::{Line, Page};
 
 /// Whether a change is being thought of or has been made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -18,13 +19,14 @@ pub(crate) enum Tense {
 
 /// Says which schedules and exports differ.
 pub(crate) fn around(found: &Comparison, page: &mut Page) {
-    for (names, one, many) in [
-        (&found.schedules, "schedule has", "schedules have"),
-        (&found.exports, "export has", "exports have"),
-    ] {
+    for (names, what) in [(&found.schedules, "Schedules"), (&found.exports, "Exports")] {
         if !names.is_empty() {
-            let thing = if names.len() == 1 { one } else { many };
-            page.say(0, &format!("{} {thing} other values: {}.", names.len(), list(names)));
+            page.wrap(
+                &Line::default(),
+                2,
+                Ink::Plain,
+                &format!("{what} with other values: {}.", list(names)),
+            );
         }
     }
 }
@@ -60,8 +62,13 @@ pub(crate) fn sentence(found: &Comparison, tense: Tense) -> String {
     if again > 0 {
         clauses.push(format!("{} to be made again", verbed(again, "part", "has", "have")));
     }
-    clauses.extend(turns(found, tense));
-    list(&clauses)
+    let turns = turns(found, tense);
+    match (turns.is_empty(), tense) {
+        (false, _) => clauses.extend(turns),
+        (true, Tense::Would) => clauses.push("no check or limit would get worse".to_owned()),
+        (true, Tense::Made) => clauses.push("no check or limit got worse".to_owned()),
+    }
+    clauses.join(", ")
 }
 
 /// How many checks and limits turned, and what to.

@@ -23,20 +23,16 @@ pub(super) fn coarse(before: Option<&Amount>, after: Option<&Amount>) -> Figures
     figures(before, after, 4)
 }
 
-/// All pairs as texts of one width, their points, arrows and units under each other.
+/// All pairs as texts, their arrows under each other: what was stands up to it, what is behind it.
 pub(super) fn set(all: &[Figures]) -> Vec<String> {
-    let column = |of: fn(&Figures) -> &str| {
-        let fitting = all.iter().map(|figures| fit(of(figures))).collect::<Vec<_>>();
-        along_points(&fitting)
-    };
-    let (before, after) = (column(|figures| &figures.before), column(|figures| &figures.after));
-    let widest = before.iter().map(|text| width(text)).max().unwrap_or(0);
-    let joined = |(before, after): (&String, String)| {
+    let befores: Vec<String> = all.iter().map(|figures| fit(&figures.before)).collect();
+    let widest = befores.iter().map(|text| width(text)).max().unwrap_or(0);
+    let joined = |(before, figures): (&String, &Figures)| {
         let missing = " ".repeat(widest - width(before));
-        let to = if before.trim().is_empty() { " " } else { TO };
-        format!("{before}{missing} {to} {after}")
+        let to = if before.is_empty() { " " } else { TO };
+        format!("{missing}{before} {to} {}", fit(&figures.after))
     };
-    before.iter().zip(after).map(joined).collect()
+    befores.iter().zip(all).map(joined).collect()
 }
 
 /// Texts are shortened to this: a line has room for a value, not for a story.
@@ -46,60 +42,54 @@ fn fit(text: &str) -> String {
     shortened(&visible(&one_line(text)), TEXT)
 }
 
-/// Texts with blanks before those that are numbers, so that all points stand in one column.
-pub(super) fn along_points(texts: &[String]) -> Vec<String> {
-    let most = texts.iter().map(|text| whole(text)).max().unwrap_or(0);
-    let set = |text: &String| match whole(text) {
-        0 => text.clone(),
-        whole => format!("{}{text}", " ".repeat(most - whole)),
-    };
-    texts.iter().map(set).collect()
-}
-
-/// How many columns of a number stand before its point; 0 for texts.
-fn whole(text: &str) -> usize {
-    let digits = text.strip_prefix('-').unwrap_or(text);
-    match digits.bytes().take_while(u8::is_ascii_digit).count() {
-        0 => 0,
-        whole => text.len() - digits.len() + whole,
-    }
-}
-
-/// The texts that are tried in turn while both sides look the same, by their digits.
-const FINER: [usize; 4] = [USUAL, 9, 12, 17];
+/// The digits that are tried in turn while both sides look the same.
+const FINER: [usize; 5] = [4, USUAL, 9, 12, 17];
 /// The digits of a number for people.
 const USUAL: usize = 6;
 
 fn figures(before: Option<&Amount>, after: Option<&Amount>, digits: usize) -> Figures {
-    let first = at(before, after, digits);
-    if before == after {
-        return first;
+    let usual = [before, after].map(|amount| amount.map_or_else(nothing, |of| text(of, digits)));
+    if before == after || usual[0] != usual[1] {
+        return joined(usual);
     }
-    let finer = FINER.into_iter().filter(|finer| *finer > digits);
-    let all = std::iter::once(first.clone()).chain(finer.map(|finer| at(before, after, finer)));
-    all.into_iter().find(|shown| shown.before != shown.after).unwrap_or(first)
+    let finer = FINER.into_iter().filter(|finer| *finer >= digits);
+    let mut finer = finer
+        .map(|digits| [before, after].map(|of| of.map_or_else(nothing, |of| fine(of, digits))));
+    joined(finer.find(|[was, is]| was != is).unwrap_or(usual))
 }
 
-fn at(before: Option<&Amount>, after: Option<&Amount>, digits: usize) -> Figures {
-    let (was, is) = (text(before, digits), text(after, digits));
-    let joined = |(number, unit): &(String, String)| {
-        if unit.is_empty() { number.clone() } else { format!("{number} {unit}") }
+/// A value and its unit as texts.
+type Text = (String, String);
+
+fn nothing() -> Text {
+    ("not computed".to_owned(), String::new())
+}
+
+fn joined([was, is]: [Text; 2]) -> Figures {
+    let alone = was.1 == is.1;
+    let whole = |(number, unit): Text| {
+        if unit.is_empty() { number } else { format!("{number} {unit}") }
     };
-    let alone = was.1 == is.1 || was.1.is_empty();
-    Figures { before: if alone { was.0 } else { joined(&was) }, after: joined(&is) }
+    Figures { before: if alone { was.0 } else { whole(was) }, after: whole(is) }
 }
 
-/// A value and its unit.
-fn text(amount: Option<&Amount>, digits: usize) -> (String, String) {
+/// A value for people: money to the penny.
+fn text(amount: &Amount, digits: usize) -> Text {
     match amount {
-        None => ("not computed".to_owned(), String::new()),
-        Some(Amount::Number { number, unit }) => {
-            let symbol = if unit.is_whole() { "" } else { unit.symbol() };
-            let money = unit.kind() == Kind::MONEY && digits <= USUAL && *number >= 0.1;
-            let shown = if money { format!("{number:.2}") } else { number_text(*number, digits) };
-            (shown, symbol.to_owned())
+        Amount::Number { number, unit } if unit.kind() == Kind::MONEY && *number >= 0.1 => {
+            (format!("{number:.2}"), unit.symbol().to_owned())
         }
-        Some(amount) => (amount.to_string(), String::new()),
+        amount => fine(amount, digits),
+    }
+}
+
+fn fine(amount: &Amount, digits: usize) -> Text {
+    match amount {
+        Amount::Number { number, unit } => {
+            let symbol = if unit.is_whole() { "" } else { unit.symbol() };
+            (number_text(*number, digits), symbol.to_owned())
+        }
+        amount => (amount.to_string(), String::new()),
     }
 }
 
@@ -126,13 +116,13 @@ mod tests {
     }
 
     #[test]
-    fn numbers_stand_along_their_points() {
+    fn pairs_stand_along_their_arrows() {
         let figures = |(before, after): (&str, &str)| Figures {
             before: before.to_owned(),
             after: after.to_owned(),
         };
         let all = [("142.4", "9.5 mm"), ("-0.5", "10 mm"), ("M4", "M5"), ("", "1 g")].map(figures);
-        assert_eq!(set(&all), ["142.4 →  9.5 mm", " -0.5 → 10 mm", "M4    → M5", "         1 g"]);
+        assert_eq!(set(&all), ["142.4 → 9.5 mm", " -0.5 → 10 mm", "   M4 → M5", "        1 g"]);
     }
 
     #[test]
@@ -141,6 +131,12 @@ mod tests {
         assert_eq!(shown(mm(71.039_999_999_999_99), mm(67.2)), "71.04 > 67.2 mm");
         assert_eq!(shown(mm(62.0), Some(amount(6.2, "cm"))), "62 mm > 6.2 cm");
         assert_eq!(shown(mm(100.000_01), mm(100.000_02)), "100.00001 > 100.00002 mm");
+        let pounds = |number| {
+            let units = Units::standard().clone().with_currency("GBP");
+            Some(Amount::Number { number, unit: units.read("GBP").expect("a unit") })
+        };
+        assert_eq!(shown(pounds(1.5), pounds(1.25)), "1.50 > 1.25 GBP");
+        assert_eq!(shown(pounds(0.3861), pounds(0.3889)), "0.3861 > 0.3889 GBP");
         assert_eq!(shown(mm(3.0), None), "3 mm > not computed");
         assert_eq!(shown(None, mm(3.0)), "not computed > 3 mm");
         let (m4, m5) = (Amount::Text("M4".into()), Amount::Text("M5".into()));

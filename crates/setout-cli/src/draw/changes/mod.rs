@@ -13,10 +13,11 @@ mod words;
 pub(crate) use consequences::{consequences, unchanged};
 pub(crate) use edits::edits;
 pub(crate) use ending::{Tense, around, caution, sentence, totals};
-pub(crate) use figures::pair;
 pub(crate) use judged::{check as check_turned, limits as limits_turned, margins, turned};
 pub(crate) use parts::parts;
+pub(crate) use rows::{Remark, Row, draw as draw_rows};
 pub(crate) use tried::tried;
+pub(crate) use words::was_and_is;
 
 /// Between what was and what is.
 pub(crate) const TO: &str = "→";

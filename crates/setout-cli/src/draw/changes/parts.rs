@@ -14,8 +14,14 @@ pub(crate) fn parts(changes: &[PartChange], now: &[PartResult], page: &mut Page)
     let priced: Vec<_> = priced.into_iter().filter(|part| has_other_figures(part)).collect();
     if !again.is_empty() {
         let have = verbed(again.len(), "part", "has", "have");
+        let bought = again.iter().filter(|part| made(part, now) == Some("bought")).count();
+        let bought = match bought {
+            0 => String::new(),
+            bought if bought == again.len() => " (bought)".to_owned(),
+            bought => format!(" ({bought} of them bought)"),
+        };
         page.gap();
-        page.say(0, &format!("{have} to be made again:"));
+        page.say(0, &format!("{have} to be made again{bought}:"));
         draw(&again, now, page);
     }
     if !priced.is_empty() {
@@ -23,6 +29,10 @@ pub(crate) fn parts(changes: &[PartChange], now: &[PartResult], page: &mut Page)
         page.say(0, &format!("{} with another cost or mass:", count(priced.len(), "part")));
         draw(&priced, now, page);
     }
+}
+
+fn made<'a>(part: &PartChange, now: &'a [PartResult]) -> Option<&'a str> {
+    now.iter().find(|of| of.name == part.name)?.made.as_deref()
 }
 
 fn has_other_figures(part: &PartChange) -> bool {
@@ -34,17 +44,14 @@ fn draw(parts: &[&PartChange], now: &[PartResult], page: &mut Page) {
         set(&parts.iter().map(|part| figures(of(part))).collect::<Vec<_>>())
     };
     let (costs, masses) = (column(|part| &part.cost), column(|part| &part.mass));
-    let row = |(part, (cost, mass)): (&&PartChange, (String, String))| {
-        let made = now.iter().find(|of| of.name == part.name).and_then(|of| of.made.clone());
-        Row {
-            cells: vec![
-                (Ink::Plain, part.name.clone()),
-                (Ink::Faint, made.unwrap_or_default()),
-                (Ink::Plain, cost),
-                (Ink::Plain, mass),
-            ],
-            remark: Remark::Below(part.uses.clone()),
-        }
+    let row = |(part, (cost, mass)): (&&PartChange, (String, String))| Row {
+        cells: vec![
+            (Ink::Plain, part.name.clone()),
+            (Ink::Faint, made(part, now).unwrap_or_default().to_owned()),
+            (Ink::Plain, cost),
+            (Ink::Plain, mass),
+        ],
+        remark: Remark::Below(part.uses.clone()),
     };
     let rows: Vec<Row> = parts.iter().zip(costs.into_iter().zip(masses)).map(row).collect();
     rows::draw(&rows, page);

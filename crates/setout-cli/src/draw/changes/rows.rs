@@ -6,20 +6,22 @@ use crate::draw::safe::{one_line, shortened, visible, width};
 
 /// One line in the making.
 #[derive(Clone, Debug)]
-pub(super) struct Row {
-    pub(super) cells: Vec<(Ink, String)>,
-    pub(super) remark: Remark,
+pub(crate) struct Row {
+    pub(crate) cells: Vec<(Ink, String)>,
+    pub(crate) remark: Remark,
 }
 
 /// What stands behind everything else.
 #[derive(Clone, Debug)]
-pub(super) enum Remark {
+pub(crate) enum Remark {
     Nothing,
     /// A text, shortened at its end.
     Text(String),
     /// Names on the way, shortened in the middle.
     Via(Vec<String>),
-    /// Names of which the last are counted, on a line of their own.
+    /// Names of which the last are counted.
+    Names(Vec<String>),
+    /// The same on a line of their own.
     Below(Vec<String>),
 }
 
@@ -53,48 +55,60 @@ fn drawn(row: &Row, starts: &[usize], page: usize) -> Vec<Line> {
         line = line.to(*start).put(*ink, text);
     }
     let behind = starts.last().copied().unwrap_or(INDENT);
-    let room = page.saturating_sub(behind);
-    let whole = row.remark.text(usize::MAX);
-    let beside = row.remark.text(room);
-    let below = matches!(row.remark, Remark::Below(_)) || (room < REMARK && beside != whole);
-    if whole.is_empty() {
-        vec![line]
-    } else if below {
-        let text = row.remark.text(page.saturating_sub(BELOW).max(REMARK));
-        vec![line, Line::indented(BELOW).put(Ink::Faint, &text)]
-    } else {
-        vec![line.to(behind).put(Ink::Faint, &beside)]
+    let faint = |line: Line, text: &str| line.put(Ink::Faint, text);
+    match row.remark.beside(page.saturating_sub(behind)) {
+        Some(text) => vec![faint(line.to(behind), &text)],
+        None => match row.remark.below(page.saturating_sub(BELOW).max(REMARK)) {
+            text if text.is_empty() => vec![line],
+            text => vec![line, faint(Line::indented(BELOW), &text)],
+        },
     }
 }
 
 /// Draws all lines of all rows.
-pub(super) fn draw(rows: &[Row], page: &mut Page) {
+pub(crate) fn draw(rows: &[Row], page: &mut Page) {
     lines(rows, page).iter().flatten().for_each(|line| page.line(line));
 }
 
 impl Remark {
-    fn text(&self, room: usize) -> String {
+    /// The text behind a line with so much room, if it says enough there.
+    fn beside(&self, room: usize) -> Option<String> {
+        match self {
+            Self::Nothing | Self::Below(_) => None,
+            Self::Text(text) => {
+                let text = one_line(text);
+                let fits = room >= REMARK || width(&visible(&text)) <= room;
+                fits.then(|| shortened(&visible(&text), room))
+            }
+            Self::Via(names) => via(names).find(|text| width(text) <= room),
+            Self::Names(names) => (room >= REMARK).then(|| counted(names, room)),
+        }
+    }
+
+    /// The text on a line of its own.
+    fn below(&self, room: usize) -> String {
         match self {
             Self::Nothing => String::new(),
             Self::Text(text) => shortened(&visible(&one_line(text)), room),
-            Self::Via(names) => via(names, room),
-            Self::Below(names) => counted(names, room),
+            Self::Via(names) => {
+                let fitting = via(names).find(|text| width(text) <= room);
+                fitting.or_else(|| via(names).last()).unwrap_or_default()
+            }
+            Self::Names(names) | Self::Below(names) => counted(names, room),
         }
     }
 }
 
-/// `via a, b, c`, or with the middle left out as far as it must be. The last name is the one
-/// that stands in the formula, so it stays longest.
-fn via(names: &[String], room: usize) -> String {
-    let Some(last) = names.last() else { return String::new() };
-    let whole = format!("via {}", names.join(", "));
+/// `via a, b, c`, and the same with more and more of the middle left out. The last name is the
+/// one that stands in the formula, so it stays.
+fn via(names: &[String]) -> impl Iterator<Item = String> {
+    let whole = (!names.is_empty()).then(|| format!("via {}", names.join(", ")));
     let without_middle = (1..names.len()).rev().map(|kept| {
         let (first, end) = (kept / 2, names.len() - (kept - kept / 2));
         let parts = [&names[..first], &["…".to_owned()], &names[end..]].concat();
         format!("via {}", parts.join(", "))
     });
-    let mut all = std::iter::once(whole).chain(without_middle);
-    all.find(|text| width(text) <= room).unwrap_or_else(|| shortened(&format!("via {last}"), room))
+    whole.into_iter().chain(without_middle)
 }
 
 /// As many names as fit, and how many more there are.
@@ -114,12 +128,17 @@ mod tests {
     #[test]
     fn a_way_is_shortened_in_its_middle() {
         let names = ["a.one", "b.two", "c.three", "d.four"].map(str::to_owned);
-        assert_eq!(via(&names, 80), "via a.one, b.two, c.three, d.four");
-        assert_eq!(via(&names, 30), "via a.one, …, c.three, d.four");
-        assert_eq!(via(&names, 20), "via a.one, …, d.four");
-        assert_eq!(via(&names, 15), "via …, d.four");
-        assert_eq!(via(&names, 11), "via d.four");
-        assert_eq!(via(&names[..0], 11), "");
+        let all: Vec<String> = via(&names).collect();
+        assert_eq!(
+            all,
+            [
+                "via a.one, b.two, c.three, d.four",
+                "via a.one, …, c.three, d.four",
+                "via a.one, …, d.four",
+                "via …, d.four"
+            ]
+        );
+        assert_eq!(via(&names[..0]).count(), 0);
         assert_eq!(counted(&names, 24), "a.one, b.two and 2 more");
     }
 }

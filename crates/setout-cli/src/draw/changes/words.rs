@@ -20,7 +20,7 @@ struct Marked {
 const LONGEST: usize = 20_000;
 
 /// Draws a text before and after, so far in.
-pub(super) fn was_and_is(
+pub(crate) fn was_and_is(
     before: Option<&str>,
     after: Option<&str>,
     indent: usize,

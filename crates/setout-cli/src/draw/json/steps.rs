@@ -8,38 +8,48 @@ use super::{At, Value, unsigned_zero};
 /// One step of a calculation.
 #[derive(Serialize)]
 pub(crate) struct Step<'a> {
-    name: &'a str,
+    #[serde(flatten)]
+    came_to: CameTo<'a>,
     /// `chosen`, `derived` or `check`.
     kind: &'static str,
     formula: &'a str,
     filled_in: &'a str,
-    #[serde(flatten)]
-    came_to: CameTo<'a>,
     needs: &'a [String],
     #[serde(flatten)]
     at: At<'a>,
 }
 
+/// What a step came to.
 #[derive(Serialize)]
 #[serde(untagged)]
-enum CameTo<'a> {
-    Value { value: Value<'a>, unit: &'a str },
-    Verdict { verdict: &'static str, margin: Option<f64>, unit: &'a str },
+pub(crate) enum CameTo<'a> {
+    Value { name: &'a str, value: Value<'a>, unit: &'a str },
+    Verdict { name: &'a str, verdict: &'static str, margin: Option<f64>, unit: &'a str },
 }
 
-impl<'a> From<&'a setout::Step> for Step<'a> {
-    fn from(step: &'a setout::Step) -> Self {
+impl<'a> CameTo<'a> {
+    /// That of a step.
+    pub(crate) fn of(step: &'a setout::Step) -> Self {
+        let name = &*step.name;
         let unit = |amount: &'a Option<Amount>| amount.as_ref().map_or("", Amount::unit);
-        let came_to = match &step.verdict {
-            Some((verdict, margin)) => CameTo::Verdict {
+        match &step.verdict {
+            Some((verdict, margin)) => Self::Verdict {
+                name,
                 verdict: verdict.as_str(),
                 margin: margin.as_ref().and_then(Amount::number).map(unsigned_zero),
                 unit: unit(margin),
             },
-            None => CameTo::Value { value: step.value.as_ref().into(), unit: unit(&step.value) },
-        };
+            None => {
+                Self::Value { name, value: step.value.as_ref().into(), unit: unit(&step.value) }
+            }
+        }
+    }
+}
+
+impl<'a> From<&'a setout::Step> for Step<'a> {
+    fn from(step: &'a setout::Step) -> Self {
         Self {
-            name: &step.name,
+            came_to: CameTo::of(step),
             kind: match (&step.verdict, step.chosen) {
                 (Some(_), _) => "check",
                 (None, true) => "chosen",
@@ -47,7 +57,6 @@ impl<'a> From<&'a setout::Step> for Step<'a> {
             },
             formula: &step.written,
             filled_in: &step.filled_in,
-            came_to,
             needs: &step.needs,
             at: (&step.place).into(),
         }

@@ -1,0 +1,88 @@
+//! `setout set`: another value for a dimension, in its table, and no other byte.
+
+mod text;
+mod written;
+
+use clap::Args;
+use serde::Serialize;
+
+use super::Run;
+use crate::call::{Call, Opened, Outcome, Stop};
+use crate::changes::Changes;
+use crate::draw::{Answer, Page, json};
+use crate::edits::{self, Wanted};
+use crate::status::Status;
+use crate::trouble::Trouble;
+use written::Written;
+
+/// Give a dimension another value, in its table
+#[derive(Debug, Args)]
+#[command(after_help = "setout set jaw.width 64mm, or jaw.width=64mm as for impact; several \
+NAME=VALUE are made in this order, all or none. Only the value changes: comments, order and \
+layout stay. A value is a formula, or literal text for a text. Nothing is written if the design \
+would have a fault that it has not now.")]
+pub(crate) struct Flags {
+    /// The dimension and its value, as NAME VALUE or NAME=VALUE
+    #[arg(value_name = "NAME=VALUE", required = true)]
+    typed: Vec<String>,
+    /// Replace a formula
+    #[arg(long)]
+    formula: bool,
+}
+
+impl Run for Flags {
+    fn run(&self, call: &mut Call<'_, '_>) -> Outcome {
+        let opened = call.open()?;
+        let wanted = self.wanted(&opened).map_err(Stop::Refused)?;
+        let written = Written::of(&opened, &wanted, self.formula).map_err(Stop::Refused)?;
+        written.write(&opened.folder)?;
+        let troubles = opened.troubles();
+        let changes = Changes::of(opened.evaluation, written.design.evaluate());
+        call.show(&Set { written: &written, changes: &changes }, &troubles, Status::Good)
+    }
+}
+
+impl Flags {
+    /// What is to be set. `NAME VALUE` is one value; a name holds no `=`.
+    fn wanted(&self, opened: &Opened) -> Result<Vec<Wanted>, Vec<Trouble>> {
+        let design = opened.evaluation.design();
+        match self.typed.as_slice() {
+            [name, value] if !name.contains('=') => {
+                Wanted::of(design, name, value).map(|one| vec![one]).map_err(|one| vec![one])
+            }
+            typed => edits::read(design, typed),
+        }
+    }
+}
+
+/// What was set and what followed.
+struct Set<'a> {
+    written: &'a Written,
+    changes: &'a Changes,
+}
+
+impl Answer for Set<'_> {
+    fn text(&self, page: &mut Page) {
+        text::draw(self.written, self.changes, page);
+    }
+
+    fn json(&self) -> impl Serialize {
+        Keys {
+            set: self.written.lines.first(),
+            lines: &self.written.lines,
+            edits: self.changes.edits().map(Into::into).collect(),
+            changed: self.changes.found.changed.iter().map(Into::into).collect(),
+            followed: self.changes.into(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Keys<'a> {
+    set: Option<&'a written::Line>,
+    lines: &'a [written::Line],
+    edits: Vec<json::Edit<'a>>,
+    changed: Vec<json::Consequence<'a>>,
+    #[serde(flatten)]
+    followed: json::Followed<'a>,
+}

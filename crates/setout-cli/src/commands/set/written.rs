@@ -1,0 +1,143 @@
+//! The tables with other values: made in memory first, then written all or none.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+use setout::{Comparison, Design, Evaluation, Folder, Replacement, Source, SourceError, TextEdit};
+
+use crate::call::Opened;
+use crate::edits::{self, Wanted};
+use crate::trouble::Trouble;
+
+/// What is to be written.
+pub(super) struct Written {
+    /// What each value does to its table, in the order of the call.
+    pub(super) lines: Vec<Line>,
+    /// The design with all values.
+    pub(super) design: Design,
+    files: BTreeMap<String, File>,
+}
+
+struct File {
+    before: String,
+    after: String,
+}
+
+/// The line that a value stands in.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Line {
+    pub(super) name: String,
+    pub(super) file: String,
+    pub(super) line: usize,
+    pub(super) before: String,
+    pub(super) after: String,
+    /// Whether that value stood there already.
+    #[serde(skip)]
+    pub(super) already: bool,
+}
+
+impl Written {
+    /// Makes the edits one after the other, each in the texts that those before it left.
+    pub(super) fn of(
+        opened: &Opened,
+        wanted: &[Wanted],
+        over_formula: bool,
+    ) -> Result<Self, Vec<Trouble>> {
+        let mut evaluation = opened.evaluation.clone();
+        let mut texts = Texts { folder: &opened.folder, files: BTreeMap::new() };
+        let mut lines = Vec::new();
+        for Wanted { name, value } in wanted {
+            let design = evaluation.design();
+            let edit = design.text_edit(&texts, name, value, over_formula);
+            let edit = edit.map_err(|fault| edits::troubles(fault, &texts))?;
+            let now = edit.design.evaluate();
+            if Comparison::of(&evaluation, &now).edits.is_empty() {
+                lines.push(Line::already(&evaluation, &edit));
+            } else {
+                lines.push(Line::of(&edit));
+                texts.put(edit);
+                evaluation = now;
+            }
+        }
+        let files = texts.files;
+        Ok(Self { lines, design: evaluation.design().clone(), files })
+    }
+
+    /// The tables that differ.
+    pub(super) fn paths(&self) -> impl Iterator<Item = &str> {
+        self.files.keys().map(String::as_str)
+    }
+
+    /// Writes the files that differ, all or none, unless one of them has changed meanwhile.
+    pub(super) fn write(&self, folder: &Folder) -> Result<(), Trouble> {
+        let files = self.files.iter().map(|(path, file)| Replacement {
+            path,
+            before: Some(file.before.as_bytes()),
+            after: file.after.as_bytes(),
+        });
+        let files: Vec<Replacement<'_>> = files.collect();
+        folder.write_all_if_unchanged(&files).map_err(Into::into)
+    }
+}
+
+impl Line {
+    fn of(edit: &TextEdit) -> Self {
+        let (before, after) = (&*edit.before, &*edit.after);
+        let same = before.bytes().zip(after.bytes()).take_while(|(a, b)| a == b).count();
+        let start = before.as_bytes()[..same].iter().rposition(|byte| *byte == b'\n');
+        let start = start.map_or(0, |end| end + 1);
+        let line = |text: &str| {
+            let line = text.get(start..).unwrap_or_default().lines().next().unwrap_or_default();
+            line.trim().to_owned()
+        };
+        Self {
+            name: edit.name.clone(),
+            file: edit.path.clone(),
+            line: 1 + before.as_bytes()[..start].iter().filter(|byte| **byte == b'\n').count(),
+            before: line(before),
+            after: line(after),
+            already: false,
+        }
+    }
+
+    /// The line of a value that stands there already, but for its layout.
+    fn already(evaluation: &Evaluation, edit: &TextEdit) -> Self {
+        let place = evaluation.derivation(&edit.name).ok().and_then(|steps| Some(steps.last()?.place.line));
+        let line = place.unwrap_or(1);
+        let text = edit.before.lines().nth(line - 1).unwrap_or_default().trim().to_owned();
+        Self {
+            name: edit.name.clone(),
+            file: edit.path.clone(),
+            line,
+            before: text.clone(),
+            after: text,
+            already: true,
+        }
+    }
+}
+
+/// The design's texts with those edits that have been made so far.
+struct Texts<'a> {
+    folder: &'a Folder,
+    files: BTreeMap<String, File>,
+}
+
+impl Texts<'_> {
+    fn put(&mut self, edit: TextEdit) {
+        let TextEdit { path, before, after, .. } = edit;
+        self.files.entry(path).or_insert(File { before, after: String::new() }).after = after;
+    }
+}
+
+impl Source for Texts<'_> {
+    fn list(&self) -> Result<Vec<String>, SourceError> {
+        self.folder.list()
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, SourceError> {
+        match self.files.get(path) {
+            Some(file) => Ok(file.after.clone().into_bytes()),
+            None => self.folder.read(path),
+        }
+    }
+}
