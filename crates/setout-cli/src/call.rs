@@ -92,12 +92,17 @@ impl<'c, 'io> Call<'c, 'io> {
         troubles: &[Trouble],
         status: Status,
     ) -> Outcome {
-        if self.form == Form::Json {
-            self.write(&draw::json_document(&answer.json(), troubles))?;
-        } else {
-            let mut page = self.page();
-            answer.text(&mut page);
-            self.write(&page.finish())?;
+        let text = match self.form {
+            Form::Json => draw::json_document(&answer.json(), troubles),
+            Form::Markdown => answer.markdown(),
+            Form::Text => {
+                let mut page = self.page();
+                answer.text(&mut page);
+                page.finish()
+            }
+        };
+        self.write(&text)?;
+        if self.form != Form::Json {
             self.complain(troubles).map_err(Stop::NotWritten)?;
         }
         Ok(status.faulty_if(!troubles.is_empty()))

@@ -1,11 +1,10 @@
 //! Two states of a design and all that differs between them: what `impact`, `set` and `diff`
 //! draw from.
 
-use setout::{Amount, Both, Comparison, Edited, Evaluation, What};
+use setout::{Amount, Both, CheckChange, Comparison, Edited, Evaluation, What};
 
 /// Two evaluations, set side by side.
 pub(crate) struct Changes {
-    pub(crate) before: Evaluation,
     pub(crate) after: Evaluation,
     pub(crate) found: Comparison,
     /// What each edited value came to; nothing where something else was edited.
@@ -24,7 +23,14 @@ impl Changes {
             _ => Both { before: None, after: None },
         };
         let values = found.edits.iter().map(value).collect();
-        Self { before, after, found, values }
+        Self { after, found, values }
+    }
+
+    /// Whether nothing differs that a design means.
+    pub(crate) fn is_nothing(&self) -> bool {
+        let found = &self.found;
+        let differs = found.checks.iter().any(CheckChange::differs);
+        found.is_empty() && found.parts.is_empty() && !differs
     }
 
     /// The edits, each with what its value came to.

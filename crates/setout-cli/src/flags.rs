@@ -79,7 +79,9 @@ impl Typed {
     /// Reads a call, of which the first word is the name of the program.
     pub(crate) fn read(args: &[OsString], width: usize) -> Result<Self, Unread> {
         let mut clap = Self::command().term_width(width);
-        let matches = clap.try_get_matches_from_mut(args.iter().map(value_not_option));
+        let sets = args.iter().any(|arg| arg == "set");
+        let words = args.iter().map(|arg| if sets { value_not_option(arg) } else { arg.clone() });
+        let matches = clap.try_get_matches_from_mut(words);
         let typed = matches.and_then(|mut matches| Self::from_arg_matches_mut(&mut matches));
         let typed = typed.map_err(|error| match error.kind() {
             ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {

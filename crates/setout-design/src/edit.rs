@@ -58,6 +58,8 @@ pub struct TextEdit {
     pub name: String,
     /// The root-relative path of the table.
     pub path: String,
+    /// The line on which the value begins, before and after.
+    pub line: usize,
     /// The whole text as it was.
     pub before: String,
     /// The whole text with the edit.
@@ -243,7 +245,8 @@ impl Design {
             return Err(EditFault::Faults(faults));
         }
         let (path, before) = (file.path.to_string(), file.text.to_string());
-        Ok(TextEdit { name, path, before, after, design })
+        let line = 1 + before[..scalar.span.start].matches('\n').count();
+        Ok(TextEdit { name, path, line, before, after, design })
     }
 
     /// Where the value of a node is written, as it is to be replaced by a new one.

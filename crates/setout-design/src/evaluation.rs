@@ -163,7 +163,9 @@ impl Evaluation {
     /// The tables by name, each with what it says of itself.
     pub fn tables(&self) -> Vec<(&str, Option<&str>)> {
         let tables = self.design.material.tables.iter();
-        tables.map(|table| (table.name.as_str(), table.about.as_ref().map(|about| about.text()))).collect()
+        tables
+            .map(|table| (table.name.as_str(), table.about.as_ref().map(|about| about.text())))
+            .collect()
     }
 
     /// All dimensions, in the order of the tables. Cells are in [`schedules`](Self::schedules).

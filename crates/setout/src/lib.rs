@@ -53,3 +53,8 @@ pub use setout_store::{
     FindError, Folder, Pair, Replacement, Revision, RevisionError, Revisions, Sides, WriteError,
     spec_pair,
 };
+
+/// The programs of the document about the library, compiled and run.
+#[cfg(doctest)]
+#[doc = include_str!("../../../docs/library.md")]
+struct LibraryDocument;

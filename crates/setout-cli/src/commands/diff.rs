@@ -1,5 +1,6 @@
 //! `setout diff`: what differs between two revisions, or between a revision and the files.
 
+mod markdown;
 mod sides;
 mod text;
 
@@ -9,9 +10,11 @@ use serde::Serialize;
 use super::Run;
 use crate::call::{Call, Outcome};
 use crate::changes::Changes;
-use crate::draw::{Answer, Page, json};
+use crate::draw::changes::{self, Tense};
+use crate::draw::{Answer, Page, count, json};
 use crate::flags::Strict;
 use crate::status::Status;
+use crate::trouble::Trouble;
 use sides::{Side, Sides};
 
 /// Compare two revisions, or one with the files as they stand
@@ -41,11 +44,8 @@ impl Run for Flags {
         let troubles = sides.troubles(&before, &after);
         let changes = Changes::of(before, after);
         let fails = self.strict.strict && changes.found.makes_something_fail();
-        call.show(
-            &Compared { sides: &sides, changes: &changes },
-            &troubles,
-            Status::failing_if(fails),
-        )
+        let compared = Compared { sides: &sides, changes: &changes, troubles: &troubles };
+        call.show(&compared, &troubles, Status::failing_if(fails))
     }
 }
 
@@ -53,11 +53,35 @@ impl Run for Flags {
 struct Compared<'a> {
     sides: &'a Sides,
     changes: &'a Changes,
+    troubles: &'a [Trouble],
+}
+
+impl Compared<'_> {
+    /// All of it in a sentence.
+    fn sentence(&self) -> String {
+        let found = &self.changes.found;
+        if !self.changes.is_nothing() {
+            let edits = match found.edits.len() {
+                0 => "No edit in the tables".to_owned(),
+                edits => count(edits, "edit"),
+            };
+            return format!("{edits}: {}.", changes::clauses(found, Tense::Made));
+        }
+        match (self.troubles.is_empty(), self.sides.are_identical()) {
+            (false, _) => "Nothing differs in what could be computed.".to_owned(),
+            (true, true) => "Nothing differs.".to_owned(),
+            (true, false) => "Nothing differs but layout, comments or order.".to_owned(),
+        }
+    }
 }
 
 impl Answer for Compared<'_> {
     fn text(&self, page: &mut Page) {
-        text::draw(self.sides, self.changes, page);
+        text::draw(self, page);
+    }
+
+    fn markdown(&self) -> String {
+        markdown::markdown(self)
     }
 
     fn json(&self) -> impl Serialize {

@@ -9,7 +9,7 @@ use super::Run;
 use crate::call::{Call, Opened, Outcome, Stop};
 use crate::changes::Changes;
 use crate::draw::{self, Answer, Page, json};
-use crate::edits;
+use crate::edits::{self, Wanted};
 use crate::flags::Strict;
 use crate::status::Status;
 use crate::trouble::Trouble;
@@ -52,7 +52,8 @@ impl Flags {
         let troubles = opened.troubles();
         let changes = Changes::of(opened.evaluation, after.evaluate());
         let fails = self.strict.strict && changes.found.makes_something_fail();
-        call.show(&Tried { changes: &changes }, &troubles, Status::failing_if(fails))
+        let tried = Tried { wanted: &wanted, changes: &changes };
+        call.show(&tried, &troubles, Status::failing_if(fails))
     }
 
     fn reach(&self, call: &mut Call<'_, '_>, opened: &Opened) -> Outcome {
@@ -65,12 +66,21 @@ impl Flags {
 
 /// What other values would do.
 struct Tried<'a> {
+    wanted: &'a [Wanted],
     changes: &'a Changes,
+}
+
+impl Tried<'_> {
+    /// What has the value already that was to be tried.
+    fn already(&self) -> impl Iterator<Item = &str> {
+        let names = self.wanted.iter().map(|wanted| &*wanted.name);
+        names.filter(|name| !self.changes.found.edits.iter().any(|edit| edit.name == *name))
+    }
 }
 
 impl Answer for Tried<'_> {
     fn text(&self, page: &mut Page) {
-        text::draw(self.changes, page);
+        text::draw(self, page);
     }
 
     fn json(&self) -> impl Serialize {

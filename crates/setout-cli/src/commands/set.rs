@@ -36,9 +36,8 @@ impl Run for Flags {
         let wanted = self.wanted(&opened).map_err(Stop::Refused)?;
         let written = Written::of(&opened, &wanted, self.formula).map_err(Stop::Refused)?;
         written.write(&opened.folder)?;
-        let troubles = opened.troubles();
-        let changes = Changes::of(opened.evaluation, written.design.evaluate());
-        call.show(&Set { written: &written, changes: &changes }, &troubles, Status::Good)
+        let changes = Changes::of(opened.evaluation, written.after.clone());
+        call.show(&Set { written: &written, changes: &changes }, &[], Status::Good)
     }
 }
 

@@ -10,6 +10,7 @@ mod grid;
 mod ink;
 pub(crate) mod json;
 mod listing;
+pub(crate) mod markdown;
 mod page;
 mod reached;
 mod safe;
@@ -17,7 +18,7 @@ mod steps;
 mod totals;
 mod verdicts;
 
-pub(crate) use amounts::{count, limits, list, measure, verbed};
+pub(crate) use amounts::{amount, count, limits, list, measure, verbed};
 pub(crate) use caution::{CAUTION, bears_on_safety, speaks_of_danger};
 pub(crate) use columns::{Cell, Columns};
 pub(crate) use details::{dimension, part};
@@ -42,4 +43,9 @@ pub(crate) trait Answer {
 
     /// Its keys in a document for programs.
     fn json(&self) -> impl serde::Serialize;
+
+    /// The same for a review; only asked of commands that have it.
+    fn markdown(&self) -> String {
+        String::new()
+    }
 }

@@ -78,9 +78,11 @@ fn step(of: &Step, page: &mut Page) {
     let sign = if of.verdict.is_some() { " " } else { "= " };
     let mut start = name_line(of, page);
     let hang = start.width();
-    let mut texts = vec![one_line(&of.written), one_line(&of.filled_in), came_to(of)];
-    texts.retain(|text| !text.is_empty());
-    texts.dedup_by_key(|text| text.replace(' ', ""));
+    let mut texts = vec![one_line(&of.written), one_line(&of.filled_in)];
+    let (came_to, bare) = (came_to(of), |text: &str| text.replace(' ', ""));
+    texts.retain(|text| !text.is_empty() && bare(text) != bare(&came_to));
+    texts.dedup();
+    texts.push(came_to);
     for (index, text) in texts.iter().enumerate() {
         let line = std::mem::replace(&mut start, Line::indented(hang)).put(Ink::Faint, sign);
         if index + 1 < texts.len() {

@@ -170,10 +170,10 @@ impl Graph {
         // In a large tangle any circle teaches as much as the shortest one.
         let starts = (LARGEST_SEARCH / cycle.len().max(1)).max(1);
         for start in cycle.iter().take(starts) {
-            if let Some(found) = self.circle_through(*start, inside) {
-                if best.is_empty() || found.len() < best.len() {
-                    best = found;
-                }
+            if let Some(found) = self.circle_through(*start, inside)
+                && (best.is_empty() || found.len() < best.len())
+            {
+                best = found;
             }
             if best.len() == 1 {
                 break;

@@ -14,7 +14,7 @@ fn only_the_value_changes() {
     let table = "# jaws\r\ndimensions:\r\n  width:   62 mm   # ±0.2, as printed\r\n  arm: { value: 3 mm, note: 'the \"arm\"' } # µ";
     let memory = texts(&[("jaw", table)]);
     let edit = set(&memory, "jaw.width", "64.5 mm").unwrap();
-    assert_eq!(edit.path, "params/jaw.yaml");
+    assert_eq!((edit.path.as_str(), edit.line), ("params/jaw.yaml", 3));
     assert_eq!(edit.after, table.replace("62 mm ", "64.5 mm "));
     let edit = set(&memory, "arm", "max(1 mm, 2 mm)").unwrap();
     assert_eq!(edit.after, table.replace("value: 3 mm", "value: \"max(1 mm, 2 mm)\""));

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use setout::{
     Design, Evaluation, Fault, FindError, Folder, Pair, Revision, RevisionError, Revisions, Source,
-    spec_pair,
+    export_faults, spec_pair,
 };
 
 use crate::trouble::Trouble;
@@ -93,26 +93,48 @@ impl Sides {
         (evaluate(&self.before), evaluate(&self.after))
     }
 
-    /// The faults of both, each with the side on which it stands.
-    pub(super) fn troubles(&self, before: &Evaluation, after: &Evaluation) -> Vec<Trouble> {
-        let (old, new) = (before.faults(), after.faults());
-        let both = |fault: &&Fault| old.contains(fault) && new.contains(fault);
-        let told = |faults: Vec<&Fault>, side: &Side, which: &str| {
-            let faults: Vec<Fault> = faults.into_iter().cloned().collect();
-            let troubles = Trouble::of_design(&faults, side.source()).into_iter();
-            let named = |trouble: Trouble| Trouble {
-                message: format!("{} (in {which})", trouble.message),
-                ..trouble
+    /// Whether both hold the same texts, byte for byte.
+    pub(super) fn are_identical(&self) -> bool {
+        let texts = |side: &Side| -> Option<Vec<(String, Vec<u8>)>> {
+            let source = side.source();
+            let named = |path: String| {
+                let file = path.rsplit('/').next().unwrap_or(&path).to_owned();
+                Some((file, source.read(&path).ok()?))
             };
-            troubles.map(named).collect::<Vec<_>>()
+            source.list().ok()?.into_iter().map(named).collect()
         };
-        let only = |faults: &'_ [Fault]| -> Vec<Fault> {
-            faults.iter().filter(|fault| !both(fault)).cloned().collect()
-        };
-        let (only_old, only_new) = (only(old), only(new));
-        let mut troubles = told(only_old.iter().collect(), &self.before, self.before.name());
-        troubles.extend(told(only_new.iter().collect(), &self.after, self.after.name()));
-        troubles.extend(told(new.iter().filter(both).collect(), &self.after, "both states"));
-        troubles
+        texts(&self.before).is_some_and(|before| Some(before) == texts(&self.after))
     }
+
+    /// The faults of both, each with the state in which it stands.
+    pub(super) fn troubles(&self, before: &Evaluation, after: &Evaluation) -> Vec<Trouble> {
+        let (old, new) = (faults(before), faults(after));
+        let (both, only_new): (Vec<Fault>, Vec<Fault>) =
+            new.into_iter().partition(|fault| old.contains(fault));
+        let only_old = old.into_iter().filter(|fault| !both.contains(fault)).collect();
+        [
+            told(only_old, &self.before, self.before.name()),
+            told(only_new, &self.after, self.after.name()),
+            told(both, &self.after, "both states"),
+        ]
+        .concat()
+    }
+}
+
+/// All faults of a design, those of the exports that it lists among them.
+fn faults(evaluation: &Evaluation) -> Vec<Fault> {
+    let mut faults = export_faults(evaluation);
+    faults.extend(evaluation.faults().iter().cloned());
+    faults.sort();
+    faults.dedup();
+    faults
+}
+
+fn told(faults: Vec<Fault>, side: &Side, which: &str) -> Vec<Trouble> {
+    let troubles = Trouble::of_design(&faults, side.source()).into_iter();
+    let named = |trouble: Trouble| Trouble {
+        message: format!("{} (in {which})", trouble.message),
+        ..trouble
+    };
+    troubles.map(named).collect()
 }

@@ -1,11 +1,11 @@
 //! What differs between two states of a design, drawn for people.
 
-use super::sides::Sides;
-use crate::changes::Changes;
-use crate::draw::changes::{self as draw, Tense};
+use super::Compared;
+use crate::draw::changes as draw;
 use crate::draw::{Page, count, verbed};
 
-pub(super) fn draw(sides: &Sides, changes: &Changes, page: &mut Page) {
+pub(super) fn draw(compared: &Compared<'_>, page: &mut Page) {
+    let (sides, changes) = (compared.sides, compared.changes);
     let found = &changes.found;
     page.heading(changes.after.design().name());
     page.entry(0, "before", &sides.before.title());
@@ -15,7 +15,11 @@ pub(super) fn draw(sides: &Sides, changes: &Changes, page: &mut Page) {
         page.gap();
         draw::check_turned(check, several, page);
     }
-    draw::edits(changes, page);
+    if !found.edits.is_empty() {
+        page.gap();
+        page.say(0, &format!("{} by hand:", count(found.edits.len(), "edit")));
+        draw::edits(changes, page);
+    }
     if !found.changed.is_empty() {
         page.gap();
         page.say(0, &format!("{}:", verbed(found.changed.len(), "dimension", "follows", "follow")));
@@ -24,12 +28,13 @@ pub(super) fn draw(sides: &Sides, changes: &Changes, page: &mut Page) {
     draw::parts(&found.parts, &changes.after.parts(), page);
     draw::margins(&found.checks, page);
     draw::limits_turned(&found.limits, page);
+    if !changes.is_nothing() {
+        page.gap();
+        draw::around(found, page);
+        draw::totals(found, page);
+    }
     page.gap();
-    draw::around(found, page);
-    draw::totals(found, page);
-    page.gap();
-    let edits = count(found.edits.len(), "edit");
-    page.say(0, &format!("{edits}: {}.", draw::sentence(found, Tense::Made)));
+    page.say(0, &compared.sentence());
     if let Some(caution) = draw::caution(changes) {
         page.gap();
         page.say(0, caution);

@@ -1,18 +1,25 @@
 //! What other values would do, drawn for people.
 
-use crate::changes::Changes;
+use super::Tried;
 use crate::draw::changes::{self as draw, Tense};
-use crate::draw::{Page, verbed};
+use crate::draw::{Page, amount, verbed};
 
-pub(super) fn draw(changes: &Changes, page: &mut Page) {
+pub(super) fn draw(tried: &Tried<'_>, page: &mut Page) {
+    let changes = tried.changes;
     let found = &changes.found;
     let several = found.edits.len() > 1;
+    if !found.edits.is_empty() {
+        page.say(0, "With these values:");
+        draw::tried(changes.edits(), page);
+    }
+    for name in tried.already() {
+        let value = changes.after.value(name);
+        page.say(0, &format!("{name} is already {}.", amount(value.as_ref())));
+    }
     if found.edits.is_empty() {
-        page.say(0, "Everything has these values already, so nothing would change.");
+        page.say(0, "Nothing would change.");
         return;
     }
-    page.say(0, "With these values:");
-    draw::tried(changes.edits(), page);
     if !found.changed.is_empty() {
         let change = verbed(found.changed.len(), "dimension", "changes", "change");
         page.gap();
@@ -34,7 +41,7 @@ pub(super) fn draw(changes: &Changes, page: &mut Page) {
     draw::around(found, page);
     draw::totals(found, page);
     page.gap();
-    page.say(0, &format!("{}. Nothing has been written.", draw::sentence(found, Tense::Would)));
+    page.say(0, &format!("{} Nothing has been written.", draw::sentence(found, Tense::Would)));
     if let Some(caution) = draw::caution(changes) {
         page.gap();
         page.say(0, caution);

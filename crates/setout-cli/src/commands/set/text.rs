@@ -3,15 +3,14 @@
 use super::written::Written;
 use crate::changes::Changes;
 use crate::draw::changes::{self as draw, Tense};
-use crate::draw::{Page, list};
+use crate::draw::{Page, amount, list};
 
 pub(super) fn draw(written: &Written, changes: &Changes, page: &mut Page) {
     let found = &changes.found;
     for line in &written.lines {
         if line.already {
-            let value =
-                changes.after.value(&line.name).map_or_else(String::new, |of| of.to_string());
-            page.say(0, &format!("{} is already {value}.", line.name));
+            let value = changes.after.value(&line.name);
+            page.say(0, &format!("{} is already {}.", line.name, amount(value.as_ref())));
         } else {
             page.say(0, &format!("{}:{}", line.file, line.line));
             draw::was_and_is(Some(&line.before), Some(&line.after), 2, page);
@@ -31,7 +30,7 @@ pub(super) fn draw(written: &Written, changes: &Changes, page: &mut Page) {
     draw::parts(&found.parts, &changes.after.parts(), page);
     page.gap();
     draw::totals(found, page);
-    page.say(0, &format!("{}. Written to {}.", draw::sentence(found, Tense::Made), list(&written)));
+    page.say(0, &format!("{} Written to {}.", draw::sentence(found, Tense::Made), list(&written)));
     if !found.exports.is_empty() {
         page.say(0, "The exports are out of date now; setout export writes them.");
     }

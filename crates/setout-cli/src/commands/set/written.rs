@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use serde::Serialize;
-use setout::{Comparison, Design, Evaluation, Folder, Replacement, Source, SourceError, TextEdit};
+use setout::{Comparison, Evaluation, Folder, Replacement, Source, SourceError, TextEdit};
 
 use crate::call::Opened;
 use crate::edits::{self, Wanted};
@@ -14,7 +14,7 @@ pub(super) struct Written {
     /// What each value does to its table, in the order of the call.
     pub(super) lines: Vec<Line>,
     /// The design with all values.
-    pub(super) design: Design,
+    pub(super) after: Evaluation,
     files: BTreeMap<String, File>,
 }
 
@@ -37,7 +37,8 @@ pub(super) struct Line {
 }
 
 impl Written {
-    /// Makes the edits one after the other, each in the texts that those before it left.
+    /// Makes the edits one after the other, each in the texts that those before it left. A design
+    /// that still has a fault after all of them is not written.
     pub(super) fn of(
         opened: &Opened,
         wanted: &[Wanted],
@@ -52,15 +53,19 @@ impl Written {
             let edit = edit.map_err(|fault| edits::troubles(fault, &texts))?;
             let now = edit.design.evaluate();
             if Comparison::of(&evaluation, &now).edits.is_empty() {
-                lines.push(Line::already(&evaluation, &edit));
+                lines.push(Line::already(&edit));
             } else {
                 lines.push(Line::of(&edit));
                 texts.put(edit);
                 evaluation = now;
             }
         }
-        let files = texts.files;
-        Ok(Self { lines, design: evaluation.design().clone(), files })
+        let now = Opened { folder: opened.folder.clone(), evaluation };
+        let faults = now.faults();
+        if !faults.is_empty() {
+            return Err(Trouble::of_design(&faults, &texts));
+        }
+        Ok(Self { lines, after: now.evaluation, files: texts.files })
     }
 
     /// The tables that differ.
@@ -82,37 +87,24 @@ impl Written {
 
 impl Line {
     fn of(edit: &TextEdit) -> Self {
-        let (before, after) = (&*edit.before, &*edit.after);
-        let same = before.bytes().zip(after.bytes()).take_while(|(a, b)| a == b).count();
-        let start = before.as_bytes()[..same].iter().rposition(|byte| *byte == b'\n');
-        let start = start.map_or(0, |end| end + 1);
         let line = |text: &str| {
-            let line = text.get(start..).unwrap_or_default().lines().next().unwrap_or_default();
+            let line = text.lines().nth(edit.line - 1).unwrap_or_default();
             line.trim().to_owned()
         };
         Self {
             name: edit.name.clone(),
             file: edit.path.clone(),
-            line: 1 + before.as_bytes()[..start].iter().filter(|byte| **byte == b'\n').count(),
-            before: line(before),
-            after: line(after),
+            line: edit.line,
+            before: line(&edit.before),
+            after: line(&edit.after),
             already: false,
         }
     }
 
     /// The line of a value that stands there already, but for its layout.
-    fn already(evaluation: &Evaluation, edit: &TextEdit) -> Self {
-        let place = evaluation.derivation(&edit.name).ok().and_then(|steps| Some(steps.last()?.place.line));
-        let line = place.unwrap_or(1);
-        let text = edit.before.lines().nth(line - 1).unwrap_or_default().trim().to_owned();
-        Self {
-            name: edit.name.clone(),
-            file: edit.path.clone(),
-            line,
-            before: text.clone(),
-            after: text,
-            already: true,
-        }
+    fn already(edit: &TextEdit) -> Self {
+        let line = Self::of(edit);
+        Self { after: line.before.clone(), already: true, ..line }
     }
 }
 

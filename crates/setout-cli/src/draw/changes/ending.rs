@@ -1,6 +1,6 @@
 //! What else a change touches, and the sentence that sums it up.
 
-use setout::{Amount, Both, CheckResult, Comparison, LimitResult, Verdict};
+use setout::{Amount, Both, CheckChange, CheckResult, Comparison, LimitResult, Verdict};
 
 use super::TO;
 use super::figures::pair;
@@ -9,6 +9,7 @@ use crate::draw::amounts::{count, list, verbed};
 use crate::draw::caution::{CAUTION, bears_on_safety};
 use crate::draw::ink::Ink;
 use crate::draw::page::{Line, Page};
+use crate::draw::totals::sentence as in_sentence;
 
 /// Whether a change is being thought of or has been made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -33,30 +34,51 @@ pub(crate) fn around(found: &Comparison, page: &mut Page) {
 
 /// Says what everything costs and weighs, before and after where that differs.
 pub(crate) fn totals(found: &Comparison, page: &mut Page) {
-    let told = [("cost", &found.cost), ("mass", &found.mass)];
-    let told = told.into_iter().filter_map(|(what, both)| Some(format!("{what} {}", total(both)?)));
-    let told: Vec<String> = told.collect();
-    if !told.is_empty() {
-        page.say(0, &format!("All parts together: {}.", told.join(", ")));
+    let text = totals_text(found);
+    if !text.is_empty() {
+        page.say(0, &text);
     }
 }
 
-fn total(both: &Both<Option<Amount>>) -> Option<String> {
+/// The same as a sentence; nothing where nothing has a cost or a mass.
+pub(crate) fn totals_text(found: &Comparison) -> String {
+    let told = [("cost", &found.cost), ("mass", &found.mass)];
+    let told = told.into_iter().filter(|(_, both)| both.before.is_some() || both.after.is_some());
+    let told: Vec<String> =
+        told.map(|(what, both)| format!("{what} {}", total_text(both))).collect();
+    if told.is_empty() {
+        String::new()
+    } else {
+        format!("All parts together: {}.", told.join(", "))
+    }
+}
+
+/// A cost or a mass before and after, or once where it is the same; nothing where there is none.
+pub(crate) fn total_text(both: &Both<Option<Amount>>) -> String {
     let (before, after) = (both.before.as_ref(), both.after.as_ref());
     let figures = pair(before, after);
     match (before, after) {
-        (None, None) => None,
-        (before, after) if before == after => Some(format!("{} as before", figures.after)),
-        _ => Some(format!("{} {TO} {}", figures.before, figures.after)),
+        (None, None) => String::new(),
+        (before, after) if before == after => format!("{} as before", figures.after),
+        _ => format!("{} {TO} {}", figures.before, figures.after),
     }
 }
 
-/// What a change comes to, as the clauses of a sentence without its full stop.
+/// What a change comes to.
 pub(crate) fn sentence(found: &Comparison, tense: Tense) -> String {
-    let dimensions = found.changed.len();
+    in_sentence(&clauses(found, tense))
+}
+
+/// The same as the clauses of a sentence without its full stop.
+pub(crate) fn clauses(found: &Comparison, tense: Tense) -> String {
+    let dimensions = match found.changed.len() {
+        0 => "no dimension".to_owned(),
+        changed => count(changed, "dimension"),
+    };
     let mut clauses = vec![match tense {
-        Tense::Would => verbed(dimensions, "dimension", "changes", "change"),
-        Tense::Made => format!("{} changed", count(dimensions, "dimension")),
+        Tense::Would if found.changed.len() < 2 => format!("{dimensions} changes"),
+        Tense::Would => format!("{dimensions} change"),
+        Tense::Made => format!("{dimensions} changed"),
     }];
     let again = found.parts.iter().filter(|part| part.remake).count();
     if again > 0 {
@@ -67,6 +89,14 @@ pub(crate) fn sentence(found: &Comparison, tense: Tense) -> String {
         (false, _) => clauses.extend(turns),
         (true, Tense::Would) => clauses.push("no check or limit would get worse".to_owned()),
         (true, Tense::Made) => clauses.push("no check or limit got worse".to_owned()),
+    }
+    let better = found.checks.iter().filter(|check| is_better(check)).count();
+    match (better, tense) {
+        (0, _) => {}
+        (better, Tense::Would) => {
+            clauses.push(format!("{} would get better", count(better, "check")))
+        }
+        (better, Tense::Made) => clauses.push(format!("{} got better", count(better, "check"))),
     }
     clauses.join(", ")
 }
@@ -97,6 +127,10 @@ fn turns(found: &Comparison, tense: Tense) -> Vec<String> {
 /// Whether something is this bad now and was better before.
 fn worse([before, after]: [Option<Verdict>; 2], verdict: Verdict) -> bool {
     after == Some(verdict) && before.is_none_or(|before| before < verdict)
+}
+
+fn is_better(check: &CheckChange) -> bool {
+    matches!(verdicts(&check.result, |of| of.verdict), [Some(before), Some(after)] if after < before)
 }
 
 fn verdicts<T>(both: &Both<Option<T>>, of: fn(&T) -> Verdict) -> [Option<Verdict>; 2] {

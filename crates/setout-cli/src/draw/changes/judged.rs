@@ -2,9 +2,10 @@
 
 use setout::{Amount, CheckChange, CheckResult, LimitChange, Unit, Verdict};
 
-use super::figures::{pair, set};
+use super::TO;
+use super::figures::{Figures, pair, set};
 use super::rows::{self, Remark, Row};
-use crate::draw::amounts::{list, measure, verbed};
+use crate::draw::amounts::{amount as in_words, list, verbed};
 use crate::draw::ink::Ink;
 use crate::draw::page::{Line, Page};
 use crate::draw::verdicts;
@@ -57,7 +58,7 @@ pub(crate) fn check(change: &CheckChange, several: bool, page: &mut Page) {
 
 fn before(check: Option<&CheckResult>) -> String {
     let Some(check) = check else { return "it is new".to_owned() };
-    let size = |of: f64| measure(of, check.unit.symbol());
+    let size = |of: f64| in_words(Some(&amount(of, &check.unit)));
     match (check.verdict, check.margin) {
         (Verdict::Holds, Some(margin)) => format!("it held by {}", size(margin)),
         (Verdict::Holds, None) => "it held".to_owned(),
@@ -69,40 +70,34 @@ fn before(check: Option<&CheckResult>) -> String {
     }
 }
 
+/// The checks that keep their verdict with another margin, the worst first.
+pub(crate) fn moved(checks: &[CheckChange]) -> Vec<&CheckChange> {
+    let still = checks.iter().filter(|check| !check.turned() && check.differs());
+    let mut moved: Vec<&CheckChange> = still.collect();
+    moved.sort_by_key(|check| std::cmp::Reverse(after(check)));
+    moved
+}
+
 /// Draws the margins that changed without turning a verdict, and counts the other checks that
 /// were reached.
 pub(crate) fn margins(checks: &[CheckChange], page: &mut Page) {
-    let still: Vec<&CheckChange> = checks.iter().filter(|check| !check.turned()).collect();
-    let (moved, same): (Vec<&CheckChange>, Vec<_>) =
-        still.into_iter().partition(|check| check.differs());
+    let moved = moved(checks);
+    let same = checks.iter().filter(|check| !check.turned() && !check.differs()).count();
     if !moved.is_empty() {
         page.gap();
         let keep = verbed(moved.len(), "check", "keeps its verdict", "keep their verdict");
         page.say(0, &format!("{keep} with another margin:"));
         rows::draw(&rows_of(&moved), page);
     }
-    if !same.is_empty() {
-        let stay = verbed(same.len(), "check", "was", "were");
-        page.say(0, &format!("{stay} reached and {} margin.", keeps(same.len())));
+    match same {
+        0 => {}
+        1 => page.say(0, "1 check was reached and keeps its margin."),
+        same => page.say(0, &format!("{same} checks were reached and keep their margins.")),
     }
 }
 
-fn keeps(number: usize) -> &'static str {
-    if number == 1 { "keeps its" } else { "keep their" }
-}
-
 fn rows_of(moved: &[&CheckChange]) -> Vec<Row> {
-    let mut moved = moved.to_vec();
-    moved.sort_by_key(|check| std::cmp::Reverse(after(check)));
-    let margin = |check: &Option<CheckResult>| {
-        let check = check.as_ref()?;
-        Some(amount(check.margin?, &check.unit))
-    };
-    let figures = moved.iter().map(|change| {
-        let (before, after) = (margin(&change.result.before), margin(&change.result.after));
-        pair(before.as_ref(), after.as_ref())
-    });
-    let figures = set(&figures.collect::<Vec<_>>());
+    let figures: Vec<Figures> = moved.iter().map(|change| figures(change)).collect();
     let row = |(change, figures): (&&CheckChange, String)| {
         let verdict = after(change).unwrap_or(Verdict::Unknown);
         let cells = vec![
@@ -112,7 +107,24 @@ fn rows_of(moved: &[&CheckChange]) -> Vec<Row> {
         ];
         Row { cells, remark: Remark::Nothing }
     };
-    moved.iter().zip(figures).map(row).collect()
+    moved.iter().zip(set(&figures)).map(row).collect()
+}
+
+fn figures(change: &CheckChange) -> Figures {
+    let margin = |check: &Option<CheckResult>| {
+        let check = check.as_ref()?;
+        Some(amount(check.margin?, &check.unit))
+    };
+    pair(margin(&change.result.before).as_ref(), margin(&change.result.after).as_ref())
+}
+
+/// The margin of a check before and after, in one text.
+pub(crate) fn margin_text(change: &CheckChange) -> String {
+    let figures = figures(change);
+    match &change.result.before {
+        Some(_) => format!("{} {TO} {}", figures.before, figures.after),
+        None => figures.after,
+    }
 }
 
 fn amount(number: f64, unit: &Unit) -> Amount {

@@ -12,11 +12,16 @@ mod words;
 
 pub(crate) use consequences::{consequences, unchanged};
 pub(crate) use edits::edits;
-pub(crate) use ending::{Tense, around, caution, sentence, totals};
-pub(crate) use judged::{check as check_turned, limits as limits_turned, margins, turned};
+pub(crate) use ending::{
+    Tense, around, caution, clauses, sentence, total_text, totals, totals_text,
+};
+pub(crate) use figures::pair;
+pub(crate) use judged::{
+    check as check_turned, limits as limits_turned, margin_text, margins, moved, turned,
+};
 pub(crate) use parts::parts;
 pub(crate) use rows::{Remark, Row, draw as draw_rows};
-pub(crate) use tried::tried;
+pub(crate) use tried::{is_plain, tried};
 pub(crate) use words::was_and_is;
 
 /// Between what was and what is.

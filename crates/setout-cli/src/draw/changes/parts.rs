@@ -51,10 +51,21 @@ fn draw(parts: &[&PartChange], now: &[PartResult], page: &mut Page) {
             (Ink::Plain, cost),
             (Ink::Plain, mass),
         ],
-        remark: Remark::Below(part.uses.clone()),
+        remark: remark(part),
     };
     let rows: Vec<Row> = parts.iter().zip(costs.into_iter().zip(masses)).map(row).collect();
     rows::draw(&rows, page);
+}
+
+/// What of all that it uses has changed, or what else has.
+fn remark(part: &PartChange) -> Remark {
+    let own = |name: &String| name.starts_with(&*part.name);
+    match part.uses.as_slice() {
+        [] if !part.remake => Remark::Nothing,
+        [] if part.because.iter().any(own) => Remark::Below(vec!["edited itself".to_owned()]),
+        [] => Remark::Below(vec!["its model has changed".to_owned()]),
+        uses => Remark::Below(uses.to_vec()),
+    }
 }
 
 /// What stays the same stands where that after does.

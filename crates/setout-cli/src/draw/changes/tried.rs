@@ -34,7 +34,7 @@ fn remark(edit: &Edited, values: &Both<Option<Amount>>) -> Remark {
 }
 
 /// Whether a text says no more than the amount that it came to.
-pub(super) fn is_plain(text: &str, amount: Option<&Amount>) -> bool {
+pub(crate) fn is_plain(text: &str, amount: Option<&Amount>) -> bool {
     let bare = |text: &str| text.split_whitespace().collect::<String>();
     match amount {
         Some(Amount::Text(_)) => true,

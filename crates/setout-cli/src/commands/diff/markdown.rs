@@ -1,0 +1,157 @@
+//! What differs between two states of a design, as a comment on a change.
+
+use setout::{Amount, CheckChange, Verdict};
+
+use super::Compared;
+use crate::draw::changes::{self as draw, TO};
+use crate::draw::markdown::{LARGEST, Markdown, code, prose};
+use crate::draw::{count, list, verbed};
+
+pub(super) fn markdown(compared: &Compared<'_>) -> String {
+    let found = &compared.changes.found;
+    let mut page = Markdown::default();
+    page.paragraph(&format!("**{}**", compared.sentence()));
+    let (before, after) = (compared.sides.before.title(), compared.sides.after.title());
+    page.paragraph(&format!("From {} to {}.", prose(&before), prose(&after)));
+    faults(compared, &mut page);
+    turned(compared, &mut page);
+    edits(compared, &mut page);
+    consequences(compared, &mut page);
+    parts(compared, &mut page);
+    margins(compared, &mut page);
+    let totals = draw::totals_text(found);
+    if !totals.is_empty() {
+        page.paragraph(&prose(&totals));
+    }
+    page.finish()
+}
+
+/// The characters that the rows of each table may take: faults, checks that turned, edits,
+/// consequences, parts, margins.
+const SHARES: [usize; 6] = [6_000, 12_000, 14_000, 14_000, 6_000, 4_000];
+/// What stands round the tables: titles, heads, sentences. A summary of a revision is cut.
+const ROUND: usize = 4_000;
+
+const _: () = {
+    let [a, b, c, d, e, f] = SHARES;
+    assert!(a + b + c + d + e + f + ROUND <= LARGEST);
+};
+
+fn faults(compared: &Compared<'_>, page: &mut Markdown) {
+    let troubles = compared.troubles;
+    if troubles.is_empty() {
+        return;
+    }
+    page.paragraph(&format!(
+        "**{}; what could be compared follows.**",
+        count(troubles.len(), "fault")
+    ));
+    let row = |trouble: &crate::trouble::Trouble| {
+        let place = trouble.place.as_ref().map(ToString::to_string);
+        vec![code(&place.unwrap_or_default()), prose(&trouble.message), prose(&trouble.help)]
+    };
+    let rows: Vec<Vec<String>> = troubles.iter().map(row).collect();
+    page.table(&["place", "fault", "mend"], &rows, SHARES[0]);
+}
+
+fn turned(compared: &Compared<'_>, page: &mut Markdown) {
+    let turned = draw::turned(&compared.changes.found.checks);
+    if turned.is_empty() {
+        return;
+    }
+    page.paragraph(&format!("{}:", verbed(turned.len(), "check", "turned", "turned")));
+    let row = |change: &&CheckChange| {
+        let check = change.result.after.as_ref();
+        let verdict = check.map_or("", |check| check.verdict.as_str());
+        let bad = check.is_some_and(|check| check.verdict >= Verdict::Unknown);
+        vec![
+            if bad { format!("**{verdict}**") } else { verdict.to_owned() },
+            code(&change.name),
+            draw::margin_text(change),
+            code(check.map_or("", |check| &check.requirement)),
+            prose(check.and_then(|check| check.why.as_deref()).unwrap_or_default()),
+        ]
+    };
+    let rows: Vec<Vec<String>> = turned.iter().map(row).collect();
+    page.table(&["now", "check", "margin", "requires", "because"], &rows, SHARES[1]);
+}
+
+fn edits(compared: &Compared<'_>, page: &mut Markdown) {
+    let edits: Vec<_> = compared.changes.edits().collect();
+    if edits.is_empty() {
+        return;
+    }
+    page.paragraph(&format!("{} by hand:", count(edits.len(), "edit")));
+    let side = |text: Option<&str>, value: Option<&Amount>| match (text, value) {
+        (Some(text), Some(value)) if !draw::is_plain(text, Some(value)) => {
+            format!("{} = {}", code(text), code(&value.to_string()))
+        }
+        (text, _) => code(text.unwrap_or_default()),
+    };
+    let row = |(edit, values): &(&setout::Edited, &setout::Both<Option<Amount>>)| {
+        vec![
+            code(&edit.name),
+            edit.what.to_string(),
+            side(edit.before.as_deref(), values.before.as_ref()),
+            side(edit.after.as_deref(), values.after.as_ref()),
+        ]
+    };
+    let rows: Vec<Vec<String>> = edits.iter().map(row).collect();
+    page.table(&["name", "what", "before", "after"], &rows, SHARES[2]);
+}
+
+fn consequences(compared: &Compared<'_>, page: &mut Markdown) {
+    let changed = &compared.changes.found.changed;
+    if changed.is_empty() {
+        return;
+    }
+    let row = |change: &setout::Changed| {
+        let figures = draw::pair(change.before.as_ref(), change.after.as_ref());
+        let because = list(&change.because.iter().map(|name| code(name)).collect::<Vec<_>>());
+        vec![
+            code(&change.name),
+            code(&format!("{} {TO} {}", figures.before, figures.after)),
+            if change.any_of { format!("any of {because}") } else { because },
+        ]
+    };
+    let rows: Vec<Vec<String>> = changed.iter().map(row).collect();
+    let summary = verbed(changed.len(), "dimension", "follows", "follow");
+    page.folded(&summary, |page| page.table(&["name", "value", "because"], &rows, SHARES[3]));
+}
+
+fn parts(compared: &Compared<'_>, page: &mut Markdown) {
+    let parts = &compared.changes.found.parts;
+    if parts.is_empty() {
+        return;
+    }
+    let again = parts.iter().filter(|part| part.remake).count();
+    let row = |part: &setout::PartChange| {
+        let uses: Vec<String> = part.uses.iter().map(|name| code(name)).collect();
+        vec![
+            code(&part.name),
+            if part.remake { "make again" } else { "keep" }.to_owned(),
+            draw::total_text(&part.cost),
+            draw::total_text(&part.mass),
+            list(&uses),
+        ]
+    };
+    let rows: Vec<Vec<String>> = parts.iter().map(row).collect();
+    let have = verbed(again, "part", "has", "have");
+    page.folded(&format!("{have} to be made again"), |page| {
+        page.table(&["part", "", "cost", "mass", "of what it uses changed"], &rows, SHARES[4]);
+    });
+}
+
+fn margins(compared: &Compared<'_>, page: &mut Markdown) {
+    let moved = draw::moved(&compared.changes.found.checks);
+    if moved.is_empty() {
+        return;
+    }
+    let row = |change: &&CheckChange| {
+        let verdict = change.result.after.as_ref().map_or("", |check| check.verdict.as_str());
+        vec![verdict.to_owned(), code(&change.name), draw::margin_text(change)]
+    };
+    let rows: Vec<Vec<String>> = moved.iter().map(row).collect();
+    let summary = format!("{} with another margin", count(moved.len(), "check"));
+    page.folded(&summary, |page| page.table(&["still", "check", "margin"], &rows, SHARES[5]));
+}
