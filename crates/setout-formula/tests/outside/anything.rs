@@ -64,7 +64,8 @@ fn soon(what: &str, work: impl FnOnce()) {
     let start = Instant::now();
     work();
     let took = start.elapsed();
-    assert!(took < Duration::from_secs(2), "{took:?} for {what:.60}");
+    // Not a measure of speed: far above what a busy machine needs, far below a hang.
+    assert!(took < Duration::from_secs(60), "{took:?} for {what:.60}");
 }
 
 /// Words that formulas are made of, and some that look like them.

@@ -9,7 +9,6 @@ use crate::draw::amounts::{count, list, verbed};
 use crate::draw::caution::{CAUTION, bears_on_safety};
 use crate::draw::ink::Ink;
 use crate::draw::page::{Line, Page};
-use crate::draw::totals::sentence as in_sentence;
 
 /// Whether a change is being thought of or has been made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -66,7 +65,10 @@ pub(crate) fn total_text(both: &Both<Option<Amount>>) -> String {
 
 /// What a change comes to.
 pub(crate) fn sentence(found: &Comparison, tense: Tense) -> String {
-    in_sentence(&clauses(found, tense))
+    let clauses = clauses(found, tense);
+    let mut rest = clauses.chars();
+    let first = rest.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}.", rest.as_str())
 }
 
 /// The same as the clauses of a sentence without its full stop.
