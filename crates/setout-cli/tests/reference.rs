@@ -94,12 +94,12 @@ fn page(help: &str, name: &str, whole: bool) -> String {
         match first.strip_suffix(':').filter(|_| !rest.is_empty()) {
             // They are said once, with the whole.
             Some("Options of every command") if !whole => {}
-            Some("Commands") => page += &table("command", rest, |name| {
-                format!("[`{name}`](#setout-{name})")
-            }),
-            Some(heading) => page += &table(&heading.to_lowercase(), rest, |flag| {
-                format!("`{flag}`")
-            }),
+            Some("Commands") => {
+                page += &table("command", rest, |name| format!("[`{name}`](#setout-{name})"))
+            }
+            Some(heading) => {
+                page += &table(&heading.to_lowercase(), rest, |flag| format!("`{flag}`"))
+            }
             None => page += &paragraph(section),
         }
     }
@@ -175,7 +175,8 @@ impl Benches {
         assert_ne!(text, wider, "the jaw of the sample is 62 mm wide");
         fs::write(jaw, wider).expect("a table");
         let lid = "dimensions:\n  width: 62 mm\n  inner: widht - 2 * 1.5 mm\n  gap: inner / 4\n";
-        let slip = small(&[("params/design.yaml", "setout: 1\nname: A lid\n"), ("params/lid.yaml", lid)]);
+        let slip =
+            small(&[("params/design.yaml", "setout: 1\nname: A lid\n"), ("params/lid.yaml", lid)]);
         let exports = "setout: 1\nexports:\n  - { format: csv, file: ../lid.csv }\n";
         let taken = small(&[
             ("params/design.yaml", exports),

@@ -1,5 +1,6 @@
 //! Other values for a design: in memory, to see what they would do, or as an edit of its texts.
 
+use std::fmt;
 use std::sync::Arc;
 
 use setout_formula::{Formula, Type};
@@ -50,6 +51,25 @@ pub enum EditFault {
         reason: String,
     },
 }
+
+impl fmt::Display for EditFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NotFound { message, .. } => f.write_str(message),
+            Self::Ambiguous { name, candidates } => {
+                write!(f, "`{name}` could be {}", candidates.join(" or "))
+            }
+            Self::IsFormula { name, formula } => write!(f, "`{name}` is the formula `{formula}`"),
+            Self::Faults(faults) => {
+                let lines: Vec<String> = faults.iter().map(ToString::to_string).collect();
+                f.write_str(&lines.join("\n"))
+            }
+            Self::Unwritable { name, reason } => write!(f, "`{name}` is not written: {reason}"),
+        }
+    }
+}
+
+impl std::error::Error for EditFault {}
 
 /// One edit of a text, ready to be written.
 #[derive(Clone, Debug)]

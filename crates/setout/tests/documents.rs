@@ -132,7 +132,8 @@ fn fenced(info: &str, text: &str) -> String {
 }
 
 fn functions() -> String {
-    let mut table = "| function | gives | example | result |\n| --- | --- | --- | --- |\n".to_owned();
+    let mut table =
+        "| function | gives | example | result |\n| --- | --- | --- | --- |\n".to_owned();
     for function in FUNCTIONS {
         let code = |text: &str| if text.is_empty() { String::new() } else { format!("`{text}`") };
         table += &format!(
@@ -150,7 +151,8 @@ fn functions() -> String {
 fn units() -> String {
     let units = Units::standard();
     let mut table =
-        "| unit | also read | name | measures | one is |\n| --- | --- | --- | --- | --- |\n".to_owned();
+        "| unit | also read | name | measures | one is |\n| --- | --- | --- | --- | --- |\n"
+            .to_owned();
     for row in Units::rows() {
         let aliases: Vec<String> = row.aliases.iter().map(|alias| format!("`{alias}`")).collect();
         table += &format!(

@@ -6,7 +6,8 @@ use setout::{Evaluation, Step};
 
 use super::Run;
 use crate::call::{Call, Outcome};
-use crate::draw::{self, Answer, Page, Reached, json};
+use crate::draw::changes::is_dangerous;
+use crate::draw::{self, Answer, CAUTION, Page, Reached, json};
 use crate::edits;
 use crate::status::Status;
 
@@ -43,15 +44,29 @@ struct Traced<'a> {
     evaluation: &'a Evaluation,
 }
 
+impl Traced<'_> {
+    fn caution(&self) -> Option<&'static str> {
+        let thing = self.steps.last()?;
+        let margin = thing.verdict.as_ref().and_then(|(_, margin)| margin.as_ref());
+        let dangerous = is_dangerous(&thing.name, thing.value.as_ref().or(margin));
+        dangerous.then_some(CAUTION)
+    }
+}
+
 impl Answer for Traced<'_> {
     fn text(&self, page: &mut Page) {
         draw::steps(self.steps, self.evaluation, page);
+        if let Some(caution) = self.caution() {
+            page.gap();
+            page.say(0, caution);
+        }
     }
 
     fn json(&self) -> impl Serialize {
         Keys {
             of: self.steps.last().map(json::CameTo::of),
             steps: self.steps.iter().map(Into::into).collect(),
+            caution: self.caution(),
         }
     }
 }
@@ -61,4 +76,6 @@ struct Keys<'a> {
     #[serde(flatten)]
     of: Option<json::CameTo<'a>>,
     steps: Vec<json::Step<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    caution: Option<&'a str>,
 }

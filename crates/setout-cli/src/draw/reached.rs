@@ -4,9 +4,11 @@ use serde::Serialize;
 use setout::{Evaluation, Reach};
 
 use super::amounts::{amount, count, list, verbed};
-use super::changes::{Remark, Row, draw_rows};
+use super::caution::CAUTION;
+use super::changes::{Remark, Row, draw_rows, is_dangerous};
+use super::columns::{Cell, Columns};
 use super::ink::Ink;
-use super::page::{Line, Page};
+use super::page::Page;
 use super::{Answer, json};
 
 /// All that depends on some values.
@@ -22,20 +24,40 @@ impl Answer for Reached<'_> {
         self.rest(page);
         page.gap();
         page.say(0, &self.sentence());
+        if let Some(caution) = self.caution() {
+            page.gap();
+            page.say(0, caution);
+        }
     }
 
     fn json(&self) -> impl Serialize {
-        json::Reach::from(self.reach)
+        Keys { reach: self.reach.into(), caution: self.caution() }
     }
 }
 
+#[derive(Serialize)]
+struct Keys<'a> {
+    #[serde(flatten)]
+    reach: json::Reach<'a>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    caution: Option<&'a str>,
+}
+
 impl Reached<'_> {
+    fn caution(&self) -> Option<&'static str> {
+        let asked = |name: &String| is_dangerous(name, self.evaluation.value(name).as_ref());
+        let reached = |of: &setout::Reached| is_dangerous(&of.name, of.value.as_ref());
+        let dangerous = self.reach.of.iter().any(asked) || self.reach.values.iter().any(reached);
+        dangerous.then_some(CAUTION)
+    }
+
     fn values(&self, page: &mut Page) {
+        let mut asked = Columns::whole();
         for name in &self.reach.of {
-            let value = self.evaluation.value(name);
-            let line = Line::default().put(Ink::Heading, name).put(Ink::Plain, "  ");
-            page.line(&line.put(Ink::Plain, &amount(value.as_ref())));
+            let value = amount(self.evaluation.value(name).as_ref());
+            asked.row([Cell::text(Ink::Heading, name), Cell::number(Ink::Plain, &value)]);
         }
+        asked.draw(0, page);
         if self.reach.values.is_empty() {
             return;
         }

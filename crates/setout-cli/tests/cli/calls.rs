@@ -18,7 +18,10 @@ fn help_lists_the_commands() {
                   own
           check   Compute everything, and say which checks and limits hold
           show    Show values with their units, limits and reasons
+          trace   See how a value came about, step by step, or with --reverse what
+                  depends on it
           impact  See what other values would do, before and after; nothing is written
+          set     Give a dimension another value, in its table
           diff    Compare two revisions, or one with the files as they stand
           export  Write the files that other programs read
 
@@ -74,7 +77,7 @@ fn a_bad_call_says_how_it_would_be_right() {
     let calls = [
         "setout",
         "setout chekc",
-        "setout dance",
+        "setout polish",
         "setout check --al",
         "setout check lid",
         "setout show --table",
@@ -90,7 +93,7 @@ fn a_bad_call_says_how_it_would_be_right() {
         $ setout
         --- standard error
         setout: no command was given [bad-call]
-          help: the commands are new, check, show, impact, diff, export
+          help: the commands are new, check, show, trace, impact, set, diff, export
         --- status 2
 
         $ setout chekc
@@ -99,10 +102,10 @@ fn a_bad_call_says_how_it_would_be_right() {
           help: did you mean `check`?
         --- status 2
 
-        $ setout dance
+        $ setout polish
         --- standard error
-        setout: there is no command `dance` [bad-call]
-          help: the commands are new, check, show, impact, diff, export
+        setout: there is no command `polish` [bad-call]
+          help: the commands are new, check, show, trace, impact, set, diff, export
         --- status 2
 
         $ setout check --al

@@ -1,18 +1,18 @@
 //! What differs between two states of a design, as a comment on a change.
 
-use setout::{Amount, CheckChange, Verdict};
+use setout::{Amount, CheckChange, LimitChange, Verdict};
 
 use super::Compared;
 use crate::draw::changes::{self as draw, TO};
 use crate::draw::markdown::{LARGEST, Markdown, code, prose};
-use crate::draw::{count, list, verbed};
+use crate::draw::{count, limits, list, measure, verbed};
 
 pub(super) fn markdown(compared: &Compared<'_>) -> String {
     let found = &compared.changes.found;
     let mut page = Markdown::default();
     page.paragraph(&format!("**{}**", compared.sentence()));
     let (before, after) = (compared.sides.before.title(), compared.sides.after.title());
-    page.paragraph(&format!("From {} to {}.", prose(&before), prose(&after)));
+    page.paragraph(&format!("- before: {}\n- after: {}", prose(&before), prose(&after)));
     faults(compared, &mut page);
     turned(compared, &mut page);
     edits(compared, &mut page);
@@ -22,6 +22,9 @@ pub(super) fn markdown(compared: &Compared<'_>) -> String {
     let totals = draw::totals_text(found);
     if !totals.is_empty() {
         page.paragraph(&prose(&totals));
+    }
+    if let Some(caution) = draw::caution(compared.changes) {
+        page.paragraph(caution);
     }
     page.finish()
 }
@@ -55,25 +58,48 @@ fn faults(compared: &Compared<'_>, page: &mut Markdown) {
 }
 
 fn turned(compared: &Compared<'_>, page: &mut Markdown) {
-    let turned = draw::turned(&compared.changes.found.checks);
-    if turned.is_empty() {
+    let found = &compared.changes.found;
+    let checks = draw::turned(&found.checks);
+    let limits = draw::limits_that_turned(&found.limits);
+    let rows: Vec<Vec<String>> =
+        checks.iter().map(|of| check(of)).chain(limits.iter().map(|of| limit(of))).collect();
+    if rows.is_empty() {
         return;
     }
-    page.paragraph(&format!("{}:", verbed(turned.len(), "check", "turned", "turned")));
-    let row = |change: &&CheckChange| {
-        let check = change.result.after.as_ref();
-        let verdict = check.map_or("", |check| check.verdict.as_str());
-        let bad = check.is_some_and(|check| check.verdict >= Verdict::Unknown);
-        vec![
-            if bad { format!("**{verdict}**") } else { verdict.to_owned() },
-            code(&change.name),
-            draw::margin_text(change),
-            code(check.map_or("", |check| &check.requirement)),
-            prose(check.and_then(|check| check.why.as_deref()).unwrap_or_default()),
-        ]
-    };
-    let rows: Vec<Vec<String>> = turned.iter().map(row).collect();
-    page.table(&["now", "check", "margin", "requires", "because"], &rows, SHARES[1]);
+    let told = [(checks.len(), "check"), (limits.len(), "limit")];
+    let told = told.into_iter().filter(|(number, _)| *number > 0);
+    let told: Vec<String> = told.map(|(number, thing)| count(number, thing)).collect();
+    page.paragraph(&format!("{} turned:", list(&told)));
+    page.table(&["now", "name", "margin", "requires", "because"], &rows, SHARES[1]);
+}
+
+fn check(change: &CheckChange) -> Vec<String> {
+    let Some(check) = &change.result.after else { return Vec::new() };
+    vec![
+        verdict(check.verdict),
+        code(&change.name),
+        draw::margin_text(change),
+        code(&check.requirement),
+        prose(check.why.as_deref().unwrap_or_default()),
+    ]
+}
+
+fn limit(change: &LimitChange) -> Vec<String> {
+    let Some(limit) = &change.result.after else { return Vec::new() };
+    let margin = limit.margin.map(|margin| measure(margin, limit.unit.symbol()));
+    let between = limits(limit.min, limit.max, limit.unit.symbol());
+    vec![
+        verdict(limit.verdict),
+        code(&change.name),
+        margin.unwrap_or_default(),
+        between.unwrap_or_default(),
+        String::new(),
+    ]
+}
+
+/// What fails or cannot be computed stands out.
+fn verdict(verdict: Verdict) -> String {
+    if verdict >= Verdict::Unknown { format!("**{verdict}**") } else { verdict.to_string() }
 }
 
 fn edits(compared: &Compared<'_>, page: &mut Markdown) {

@@ -43,15 +43,18 @@ pub(crate) fn edits(changes: &Changes, page: &mut Page) {
 
 type Edit<'a> = (&'a Edited, &'a Both<Option<Amount>>);
 
-/// Table by table, what is about one thing together; each where the first of its kind stands.
+/// Table by table and thing by thing, in the order in which they stand there.
 fn in_order(changes: &Changes) -> Vec<Edit<'_>> {
     let mut edits: Vec<Edit<'_>> = changes.edits().collect();
-    let (mut tables, mut names) = (HashMap::new(), HashMap::new());
-    for (index, (edit, _)) in edits.iter().enumerate() {
-        tables.entry(table(edit)).or_insert(index);
-        names.entry(&*edit.name).or_insert(index);
+    let mut lines = HashMap::new();
+    for (edit, _) in &edits {
+        let line = lines.entry(&*edit.name).or_insert(edit.place.line);
+        *line = edit.place.line.min(*line);
     }
-    edits.sort_by_key(|(edit, _)| (tables[table(edit)], names[&*edit.name]));
+    edits.sort_by(|(a, _), (b, _)| {
+        let key = |edit: &Edited| (lines[&*edit.name], edit.what);
+        (&a.place.file, table(a), key(a), &a.name).cmp(&(&b.place.file, table(b), key(b), &b.name))
+    });
     edits
 }
 
@@ -73,7 +76,7 @@ fn draw(edit: &Edited, values: &Both<Option<Amount>>, line: Line, page: &mut Pag
         What::Added => page.wrap(&line, BELOW, Ink::Plain, &with_value(after, &values.after)),
         What::Removed => page.wrap(&line, BELOW, Ink::Plain, &with_value(before, &values.before)),
         What::Renamed => {
-            page.wrap(&line, BELOW, Ink::Plain, &format!("before {}", before.unwrap_or_default()));
+            page.wrap(&line, BELOW, Ink::Plain, &format!("was {}", before.unwrap_or_default()));
         }
         What::Value if values.before.is_some() || values.after.is_some() => {
             value(edit, values, line, page);

@@ -142,10 +142,7 @@ fn verdicts<T>(both: &Both<Option<T>>, of: fn(&T) -> Verdict) -> [Option<Verdict
 /// The usual caution, if something that differs can hurt somebody.
 pub(crate) fn caution(changes: &Changes) -> Option<&'static str> {
     let found = &changes.found;
-    let amount = |name: &str, amount: &Option<Amount>| match amount {
-        Some(Amount::Number { unit, .. }) => bears_on_safety(unit, [name]),
-        _ => false,
-    };
+    let amount = |name: &str, amount: &Option<Amount>| is_dangerous(name, amount.as_ref());
     let check = |check: &CheckResult| {
         let why = check.why.as_deref().unwrap_or_default();
         bears_on_safety(&check.unit, [&*check.name, &*check.requirement, why])
@@ -156,4 +153,9 @@ pub(crate) fn caution(changes: &Changes) -> Option<&'static str> {
         || found.checks.iter().filter_map(|of| of.result.after.as_ref()).any(check)
         || found.limits.iter().filter_map(|of| of.result.after.as_ref()).any(limit);
     dangerous.then_some(CAUTION)
+}
+
+/// Whether a value can hurt somebody.
+pub(crate) fn is_dangerous(name: &str, amount: Option<&Amount>) -> bool {
+    matches!(amount, Some(Amount::Number { unit, .. }) if bears_on_safety(unit, [name]))
 }

@@ -131,17 +131,20 @@ fn amount(number: f64, unit: &Unit) -> Amount {
     Amount::Number { number, unit: unit.clone() }
 }
 
+/// The limits whose verdict turned.
+pub(crate) fn limits_that_turned(limits: &[LimitChange]) -> Vec<&LimitChange> {
+    let told = |change: &&LimitChange| {
+        let is_new = change.result.before.is_none();
+        let verdict = change.result.after.as_ref().map(|limit| limit.verdict);
+        change.turned() && verdict.is_some() && !(is_new && verdict == Some(Verdict::Holds))
+    };
+    limits.iter().filter(told).collect()
+}
+
 /// Draws the limits whose verdict turned.
 pub(crate) fn limits(limits: &[LimitChange], page: &mut Page) {
-    for change in limits.iter().filter(|limit| limit.turned()) {
-        if let Some(limit) = change
-            .result
-            .after
-            .as_ref()
-            .filter(|limit| limit.verdict != Verdict::Holds || change.result.before.is_some())
-        {
-            page.gap();
-            verdicts::limit(limit, page);
-        }
+    for limit in limits_that_turned(limits).iter().filter_map(|of| of.result.after.as_ref()) {
+        page.gap();
+        verdicts::limit(limit, page);
     }
 }

@@ -13,11 +13,12 @@ mod words;
 pub(crate) use consequences::{consequences, unchanged};
 pub(crate) use edits::edits;
 pub(crate) use ending::{
-    Tense, around, caution, clauses, sentence, total_text, totals, totals_text,
+    Tense, around, caution, clauses, is_dangerous, sentence, total_text, totals, totals_text,
 };
 pub(crate) use figures::pair;
 pub(crate) use judged::{
-    check as check_turned, limits as limits_turned, margin_text, margins, moved, turned,
+    check as check_turned, limits as limits_turned, limits_that_turned, margin_text, margins,
+    moved, turned,
 };
 pub(crate) use parts::parts;
 pub(crate) use rows::{Remark, Row, draw as draw_rows};

@@ -7,6 +7,7 @@ use super::judged::{CheckTurn, LimitTurn};
 use super::pair::Pair;
 use super::{At, Value};
 use crate::changes::Changes;
+use crate::draw::changes::caution;
 
 /// An edit, as it was and is written.
 #[derive(Serialize)]
@@ -114,6 +115,8 @@ pub(crate) struct Followed<'a> {
     exports: &'a [String],
     cost: Pair<'a>,
     mass: Pair<'a>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    caution: Option<&'a str>,
 }
 
 impl<'a> From<&'a Changes> for Followed<'a> {
@@ -128,6 +131,7 @@ impl<'a> From<&'a Changes> for Followed<'a> {
             exports: &found.exports,
             cost: (&found.cost).into(),
             mass: (&found.mass).into(),
+            caution: caution(changes),
         }
     }
 }
