@@ -3,6 +3,7 @@
 //! The copy and its git repository live in a temporary folder and go with it. Every command is the
 //! real one, run in this process; what it prints is what you would see.
 
+use std::cell::Cell;
 use std::error::Error;
 use std::fs;
 use std::io::{IsTerminal, Write};
@@ -14,7 +15,7 @@ type Done = Result<(), Box<dyn Error>>;
 
 fn main() -> Done {
     let place = tempfile::tempdir()?;
-    let tour = Tour { here: place.path().join("bracken") };
+    let tour = Tour { here: place.path().join("bracken"), cautioned: Cell::new(false) };
     let result = tour.walk();
     place.close()?;
     result
@@ -22,10 +23,11 @@ fn main() -> Done {
 
 struct Tour {
     here: PathBuf,
+    cautioned: Cell<bool>,
 }
 
-/// How many lines of a long answer are shown.
-const SHOWN: usize = 34;
+/// How many lines of a paragraph are shown.
+const LONGEST: usize = 16;
 
 impl Tour {
     fn walk(&self) -> Done {
@@ -39,7 +41,7 @@ impl Tour {
         self.run("check", 0)?;
         self.step("2", "Where does a number come from?")?;
         self.run("trace frame.plate_spread", 0)?;
-        self.step("3", "What if his skull were 6 mm narrower? Ask first; nothing is written.")?;
+        self.step("3", "What if his skull were 6 mm narrower? Ask first; nothing is written.\n   (Long lists are cut short in this tour.)")?;
         self.run("impact frame.skull_width=142mm", 0)?;
         self.step("4", "Two things would no longer fit. Take one millimetre instead.")?;
         self.run("set frame.skull_width 147mm", 0)?;
@@ -115,21 +117,24 @@ impl Tour {
         Err(format!("setout {words} ended with {status}, not {expected}").into())
     }
 
+    /// Shows an answer. Of long paragraphs only the beginning is shown, and the caution, which
+    /// stands under every answer that needs it, only once.
     fn show(&self, words: &str, text: &str) -> Done {
         let mut out = std::io::stdout().lock();
-        writeln!(out, "\n   $ setout {words}\n")?;
-        let lines: Vec<&str> = text.trim_matches('\n').lines().collect();
-        let cut = lines.len() > SHOWN + 12;
-        // The last lines sum up, so of a long answer the middle is left out.
-        let (head, tail) = if cut { (SHOWN, lines.len() - 10) } else { (lines.len(), lines.len()) };
-        for line in &lines[..head] {
-            writeln!(out, "{}", format!("   {line}").trim_end())?;
-        }
-        if cut {
-            writeln!(out, "   … {} lines more …", tail - head)?;
-        }
-        for line in &lines[tail..] {
-            writeln!(out, "{}", format!("   {line}").trim_end())?;
+        writeln!(out, "\n   $ setout {words}")?;
+        for paragraph in text.trim_matches('\n').split("\n\n") {
+            if paragraph.starts_with("These numbers") && self.cautioned.replace(true) {
+                continue;
+            }
+            let lines: Vec<&str> = paragraph.trim_matches('\n').lines().collect();
+            let shown = if lines.len() > LONGEST + 2 { LONGEST } else { lines.len() };
+            writeln!(out)?;
+            for line in &lines[..shown] {
+                writeln!(out, "{}", format!("   {line}").trim_end())?;
+            }
+            if shown < lines.len() {
+                writeln!(out, "   … and {} lines more", lines.len() - shown)?;
+            }
         }
         Ok(())
     }

@@ -99,11 +99,15 @@ impl Remark {
     }
 }
 
+/// More names than this fit on no line.
+const MOST: usize = 64;
+
 /// `via a, b, c`, and the same with more and more of the middle left out. The last name is the
 /// one that stands in the formula, so it stays.
 fn via(names: &[String]) -> impl Iterator<Item = String> {
-    let whole = (!names.is_empty()).then(|| format!("via {}", names.join(", ")));
-    let without_middle = (1..names.len()).rev().map(|kept| {
+    let fits = (1..=MOST).contains(&names.len());
+    let whole = fits.then(|| format!("via {}", names.join(", ")));
+    let without_middle = (1..names.len().min(MOST)).rev().map(|kept| {
         let (first, end) = (kept / 2, names.len() - (kept - kept / 2));
         let parts = [&names[..first], &["…".to_owned()], &names[end..]].concat();
         format!("via {}", parts.join(", "))
@@ -117,8 +121,9 @@ fn counted(names: &[String], room: usize) -> String {
         0 => names.join(", "),
         more => format!("{} and {more} more", names[..shown].join(", ")),
     };
-    let fits = (1..=names.len()).rev().map(text).find(|text| width(text) <= room);
-    fits.unwrap_or_else(|| shortened(&names.join(", "), room))
+    let most = names.len().min(MOST);
+    let fits = (1..=most).rev().map(text).find(|text| width(text) <= room);
+    fits.unwrap_or_else(|| shortened(&names[..most].join(", "), room))
 }
 
 #[cfg(test)]
