@@ -25,6 +25,8 @@
 //! | `refusal` | what was typed wrong, in our words |
 //! | `call` | what it means: which design, which form, which streams |
 //! | `commands` | a file a command |
+//! | `changes` | two states of a design, side by side |
+//! | `edits` | values that are typed, and why they are refused |
 //! | `draw` | text, tables, faults, JSON |
 //! | `trouble` | whatever keeps a command from its answer, with its slug |
 

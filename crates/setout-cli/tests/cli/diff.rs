@@ -78,7 +78,8 @@ fn the_files_against_the_last_revision() {
 
         7 edits: 3 dimensions changed, 1 part has to be made again, 1 check fails.
         --- status 0
-    "#]].assert_eq(&bench.shown("setout diff"));
+    "#]]
+    .assert_eq(&bench.shown("setout diff"));
 }
 
 #[test]
@@ -142,7 +143,8 @@ fn a_model_that_changed_is_told() {
         No edit in the tables: no dimension changed, 1 part has to be made again, no
         check or limit got worse.
         --- status 0
-    "#]].assert_eq(&bench.shown("setout diff"));
+    "#]]
+    .assert_eq(&bench.shown("setout diff"));
 }
 
 #[test]
@@ -182,7 +184,8 @@ fn the_document_keeps_its_keys() {
           "short": "42b8615",
           "summary": "jaw: as it was shown to the museum"
         }
-    "#]].assert_eq(&format!("{:#}\n", json["before"]));
+    "#]]
+    .assert_eq(&format!("{:#}\n", json["before"]));
     assert_eq!(keys(&json["after"]), keys(&json["before"]));
     assert!(json["after"]["revision"].is_null());
     let edits = json["edits"].as_array().expect("a list").iter();
@@ -195,7 +198,8 @@ fn the_document_keeps_its_keys() {
         "value" "jaw.play"
         "added" "jaw.more"
         "reason" "jaw.room"
-    "#]].assert_eq(&format!("{}\n", edits.join("\n")));
+    "#]]
+    .assert_eq(&format!("{}\n", edits.join("\n")));
     expect![[r#"
         {
           "after": 13.799999999999995,
@@ -214,7 +218,8 @@ fn the_document_keeps_its_keys() {
           ],
           "unit": "mm"
         }
-    "#]].assert_eq(&format!("{:#}\n", json["consequences"][1]));
+    "#]]
+    .assert_eq(&format!("{:#}\n", json["consequences"][1]));
 }
 
 #[test]
@@ -233,7 +238,8 @@ fn faults_are_told_with_their_side() {
     expect![[r#"
         params/frame.yaml:5:10: there is no `widht` (in the files as they stand)
         params/jaw.yaml:5:9: there is no `gpa` (in both states) [unknown-name]
-    "#]].assert_eq(&format!("{}\n", says.join("\n")));
+    "#]]
+    .assert_eq(&format!("{}\n", says.join("\n")));
     let markdown = bench.run("setout diff --format markdown");
     assert_eq!(markdown.status, 2);
     assert!(
@@ -284,7 +290,8 @@ fn what_cannot_be_compared_is_refused() {
         setout: `c` is one word too many [bad-call]
           help: --help after the command shows how it is called
         --- status 2
-    "#]].assert_eq(&shown.join("\n"));
+    "#]]
+    .assert_eq(&shown.join("\n"));
     let slug = |call: &str| bench.run(call).json()["faults"][0]["fault"].clone();
     assert_eq!(slug("setout diff vanished --format json"), "not-found");
     assert_eq!(slug("setout diff a..b..c --format json"), "bad-call");

@@ -38,8 +38,6 @@ fn faults_are_drawn_at_their_places() {
                  requires    inner >= 3 mm
                  at          params/jaw.yaml:8:3
 
-        params/jaw.yaml:6:3: nothing uses `jaw.long` [unused]
-
         The design has 5 faults. Of the checks and limits 1 fails and 1 is unknown.
         --- standard error
         params/design.yaml:4:27: there is no export format `csvv` [bad-choice]

@@ -41,14 +41,16 @@ fn other_values_are_tried() {
         3 dimensions change, 1 part has to be made again, 1 check would fail. Nothing
         has been written.
         --- status 0
-    "#]].assert_eq(&bench.shown("setout impact jaw.width=66mm"));
+    "#]]
+    .assert_eq(&bench.shown("setout impact jaw.width=66mm"));
     expect![[r#"
         $ setout impact frame.wall=3.5mm width=60mm
         --- standard error
         setout: `width` could be several [ambiguous-name]
           help: write `frame.width` or `jaw.width`
         --- status 2
-    "#]].assert_eq(&bench.shown("setout impact frame.wall=3.5mm width=60mm"));
+    "#]]
+    .assert_eq(&bench.shown("setout impact frame.wall=3.5mm width=60mm"));
     assert_eq!(bench.files(), before);
 }
 
@@ -96,13 +98,14 @@ fn edits_of_all_kinds_are_told() {
         has been written.
         --- status 0
     "#]]
-        .assert_eq(&bench.shown("setout impact jaw.gap=9mm jaw.pin=M3 frame.wall=30/10*1mm"));
+    .assert_eq(&bench.shown("setout impact jaw.gap=9mm jaw.pin=M3 frame.wall=30/10*1mm"));
     expect![[r#"
         $ setout impact jaw.width=62mm
         jaw.width is already 62 mm.
         Nothing would change.
         --- status 0
-    "#]].assert_eq(&bench.shown("setout impact jaw.width=62mm"));
+    "#]]
+    .assert_eq(&bench.shown("setout impact jaw.width=62mm"));
 }
 
 #[test]
@@ -132,7 +135,8 @@ fn without_values_the_reach_is_shown() {
 
         frame.wall reaches 4 dimensions and 2 checks.
         --- status 0
-    "#]].assert_eq(&bench.shown("setout impact frame.wall"));
+    "#]]
+    .assert_eq(&bench.shown("setout impact frame.wall"));
     expect![[r#"
         $ setout impact jaw.steps jaw.pin
         jaw.steps  60 mm
@@ -149,7 +153,8 @@ fn without_values_the_reach_is_shown() {
 
         jaw.steps and jaw.pin reach 1 check and 1 part.
         --- status 0
-    "#]].assert_eq(&bench.shown("setout impact jaw.steps jaw.pin"));
+    "#]]
+    .assert_eq(&bench.shown("setout impact jaw.steps jaw.pin"));
     expect![[r#"
         $ setout impact jaw.pose.open.jaw
         jaw.pose.open.jaw  20 mm
@@ -162,7 +167,8 @@ fn without_values_the_reach_is_shown() {
 
         Nothing depends on jaw.pose.open.jaw.
         --- status 0
-    "#]].assert_eq(&bench.shown("setout impact jaw.pose.open.jaw"));
+    "#]]
+    .assert_eq(&bench.shown("setout impact jaw.pose.open.jaw"));
 }
 
 #[test]
@@ -196,7 +202,8 @@ fn the_document_keeps_its_keys() {
           "unit": "mm",
           "what": "value"
         }
-    "#]].assert_eq(&format!("{:#}\n", json["edits"][0]));
+    "#]]
+    .assert_eq(&format!("{:#}\n", json["edits"][0]));
     expect![[r#"
         {
           "after": 13.5,
@@ -215,7 +222,8 @@ fn the_document_keeps_its_keys() {
           ],
           "unit": "mm"
         }
-    "#]].assert_eq(&format!("{:#}\n", json["changed"][1]));
+    "#]]
+    .assert_eq(&format!("{:#}\n", json["changed"][1]));
     expect![[r#"
         {
           "because": [
@@ -237,7 +245,8 @@ fn the_document_keeps_its_keys() {
             "jaw.width"
           ]
         }
-    "#]].assert_eq(&format!("{:#}\n", json["parts"][0]));
+    "#]]
+    .assert_eq(&format!("{:#}\n", json["parts"][0]));
     expect![[r#"
         {
           "after": {
@@ -257,7 +266,8 @@ fn the_document_keeps_its_keys() {
           "unit": "mm",
           "why": "the skin pulls the cheeks inwards"
         }
-    "#]].assert_eq(&format!("{:#}\n", json["checks"][0]));
+    "#]]
+    .assert_eq(&format!("{:#}\n", json["checks"][0]));
     expect![[r#"
         {
           "after": {
@@ -279,14 +289,16 @@ fn the_document_keeps_its_keys() {
           "turned": false,
           "unit": "mm"
         }
-    "#]].assert_eq(&format!("{:#}\n", json["limits"][0]));
+    "#]]
+    .assert_eq(&format!("{:#}\n", json["limits"][0]));
     expect![[r#"
         {
           "after": 4.5,
           "before": 4.3,
           "unit": "GBP"
         }
-    "#]].assert_eq(&format!("{:#}\n", json["cost"]));
+    "#]]
+    .assert_eq(&format!("{:#}\n", json["cost"]));
     assert_eq!(json["unchanged"], json!(["jaw.steps"]));
     assert_eq!(json["schedules"], json!(["jaw.pose"]));
     assert_eq!(json["exports"], json!(["../out/jaw.csv"]));
@@ -308,7 +320,8 @@ fn the_document_keeps_its_keys() {
           "unit": "mm",
           "value": 16.0
         }
-    "#]].assert_eq(&format!("{:#}\n", json["reached"][1]));
+    "#]]
+    .assert_eq(&format!("{:#}\n", json["reached"][1]));
 }
 
 #[test]
@@ -433,7 +446,8 @@ fn bad_calls_say_how_they_would_be_right() {
           help: give one of them a value of its own: jaw.width at params/jaw.yaml:3:3,
             jaw.play at params/jaw.yaml:5:3, jaw.gap at params/jaw.yaml:4:3
         --- status 2
-    "#]].assert_eq(&shown.join("\n"));
+    "#]]
+    .assert_eq(&shown.join("\n"));
     let json = bench.run("setout impact jaw.widht=3mm --format json");
     assert_eq!((json.status, &json.json()["faults"][0]["fault"]), (2, &"not-found".into()));
     let json = bench.run("setout impact jaw.width=3deg --format json").json();

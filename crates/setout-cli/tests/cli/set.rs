@@ -29,7 +29,8 @@ fn a_value_is_set_in_its_table() {
         4 dimensions changed, 1 check fails. Written to params/frame.yaml.
         The exports are out of date now; setout export writes them.
         --- status 0
-    "#]].assert_eq(&bench.shown("setout set frame.width 92mm"));
+    "#]]
+    .assert_eq(&bench.shown("setout set frame.width 92mm"));
     assert_eq!(bench.text("params/frame.yaml"), before.replace("100 mm ", "92mm "));
     assert_eq!(bench.files().len(), 3, "nothing else is left there");
 }
@@ -85,7 +86,7 @@ fn several_values_are_set_together_or_not_at_all() {
         The exports are out of date now; setout export writes them.
         --- status 0
     "#]]
-        .assert_eq(&bench.shown("setout set frame.wall=3.5mm jaw.width=60mm frame.width=99mm"));
+    .assert_eq(&bench.shown("setout set frame.wall=3.5mm jaw.width=60mm frame.width=99mm"));
     assert!(bench.text("params/frame.yaml").contains("wall: { value: 3.5mm, min"));
     assert!(bench.text("params/frame.yaml").contains("width:   99mm   #"));
     let before = ["params/frame.yaml", "params/jaw.yaml"].map(|path| bench.text(path));
@@ -102,7 +103,8 @@ fn a_formula_is_replaced_on_purpose() {
         setout: `jaw.play` is derived: gap / 4 [bad-call]
           help: --formula replaces the formula; to keep it, set what it names
         --- status 2
-    "#]].assert_eq(&bench.shown("setout set jaw.play 4mm"));
+    "#]]
+    .assert_eq(&bench.shown("setout set jaw.play 4mm"));
     assert!(bench.text("params/jaw.yaml").contains("play: gap / 4"));
     assert_eq!(bench.run("setout set jaw.play 4mm --formula").status, 0);
     assert!(bench.text("params/jaw.yaml").contains("play: 4mm"));
@@ -119,7 +121,8 @@ fn the_value_that_stands_there_is_not_written() {
         jaw.width is already 62 mm.
         Nothing has been written.
         --- status 0
-    "#]].assert_eq(&bench.shown("setout set jaw.width 62mm"));
+    "#]]
+    .assert_eq(&bench.shown("setout set jaw.width 62mm"));
     assert_eq!(modified().expect("a time"), before);
     let json = bench.run("setout set jaw.width 62mm --format json").json();
     assert_eq!(json["set"]["before"], json["set"]["after"]);
@@ -193,7 +196,8 @@ fn what_would_be_a_fault_is_refused() {
             and `3A` is a current [unit-mismatch]
           help: write an amount in mm
         --- status 2
-    "#]].assert_eq(&shown.join("\n"));
+    "#]]
+    .assert_eq(&shown.join("\n"));
     assert_eq!(bench.text("params/jaw.yaml"), before);
 }
 
@@ -235,7 +239,8 @@ fn the_document_keeps_its_keys() {
           "line": 3,
           "name": "jaw.width"
         }
-    "#]].assert_eq(&format!("{:#}\n", json["set"]));
+    "#]]
+    .assert_eq(&format!("{:#}\n", json["set"]));
     assert_eq!(json["lines"], json!([json["set"]]));
     assert_eq!(json["changed"][0]["after"], 14.0);
 }

@@ -29,7 +29,8 @@ fn a_value_can_be_checked_by_hand() {
         frame.width  100 mm  params/frame.yaml:3
         frame.wall     3 mm  params/frame.yaml:4  six lines of a 0.5 mm nozzle
         --- status 0
-    "#]].assert_eq(&bench.shown("setout trace jaw.play"));
+    "#]]
+    .assert_eq(&bench.shown("setout trace jaw.play"));
     expect![[r#"
         $ setout trace jaw.room
         jaw.room  gap >= 15 mm
@@ -50,13 +51,15 @@ fn a_value_can_be_checked_by_hand() {
         frame.width  100 mm  params/frame.yaml:3
         frame.wall     3 mm  params/frame.yaml:4  six lines of a 0.5 mm nozzle
         --- status 0
-    "#]].assert_eq(&bench.shown("setout trace jaw.room"));
+    "#]]
+    .assert_eq(&bench.shown("setout trace jaw.room"));
     expect![[r#"
         $ setout trace wall
         frame.wall = 3 mm                                            params/frame.yaml:4
             six lines of a 0.5 mm nozzle
         --- status 0
-    "#]].assert_eq(&bench.shown("setout trace wall"));
+    "#]]
+    .assert_eq(&bench.shown("setout trace wall"));
     expect![[r#"
         $ setout trace design.cost
         design.cost = the cost of every part, times its quantity
@@ -73,7 +76,8 @@ fn a_value_can_be_checked_by_hand() {
         jaw.pin_rod.quantity   1         params/jaw.yaml:20
         jaw.width             62 mm      params/jaw.yaml:3
         --- status 0
-    "#]].assert_eq(&bench.shown("setout trace design.cost"));
+    "#]]
+    .assert_eq(&bench.shown("setout trace design.cost"));
 }
 
 #[test]
@@ -97,7 +101,8 @@ fn long_names_and_formulas_fit_the_page() {
         It is made of 1 chosen value:
 
         t.other  2 mm  params/t.yaml:2
-    "#]].assert_eq(&answer.out);
+    "#]]
+    .assert_eq(&answer.out);
 }
 
 #[test]
@@ -137,7 +142,8 @@ fn the_document_keeps_its_keys() {
           "unit": "mm",
           "value": 4.0
         }
-    "#]].assert_eq(&format!("{:#}\n", json["steps"][5]));
+    "#]]
+    .assert_eq(&format!("{:#}\n", json["steps"][5]));
     let json = jaw().run("setout trace jaw.room --format json").json();
     assert_eq!(keys(&json), ["margin", "name", "steps", "unit", "verdict"]);
     assert_eq!(
@@ -175,7 +181,8 @@ fn names_that_stand_for_nothing_are_refused() {
         setout: `width` could be several [ambiguous-name]
           help: write `frame.width` or `jaw.width`
         --- status 2
-    "#]].assert_eq(&shown.join("\n"));
+    "#]]
+    .assert_eq(&shown.join("\n"));
 }
 
 #[test]
@@ -207,7 +214,8 @@ fn what_was_not_computed_is_said() {
                           ^
           help: correct it, or add `nothing` to the table `jaw`
         --- status 2
-    "#]].assert_eq(&bench.shown("setout trace jaw.play"));
+    "#]]
+    .assert_eq(&bench.shown("setout trace jaw.play"));
     let json = bench.run("setout trace jaw.play --format json").json();
     assert!(json["value"].is_null());
 }

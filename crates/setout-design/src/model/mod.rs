@@ -5,6 +5,7 @@ mod cad_use;
 mod compile;
 pub mod graph;
 mod names;
+mod number;
 mod processes;
 mod symbols;
 mod unused;

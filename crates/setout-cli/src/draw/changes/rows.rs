@@ -107,8 +107,11 @@ const MOST: usize = 64;
 fn via(names: &[String]) -> impl Iterator<Item = String> {
     let fits = (1..=MOST).contains(&names.len());
     let whole = fits.then(|| format!("via {}", names.join(", ")));
-    let without_middle = (1..names.len().min(MOST)).rev().map(|kept| {
-        let (first, end) = (kept / 2, names.len() - (kept - kept / 2));
+    // A long way comes with its middle left out already; one such gap is enough.
+    let gap = names.iter().position(|name| name == "…").unwrap_or(names.len());
+    let without_middle = (1..names.len().min(MOST)).rev().map(move |kept| {
+        let first = (kept / 2).min(gap);
+        let end = (names.len() - (kept - first)).max(first);
         let parts = [&names[..first], &["…".to_owned()], &names[end..]].concat();
         format!("via {}", parts.join(", "))
     });
@@ -144,6 +147,8 @@ mod tests {
             ]
         );
         assert_eq!(via(&names[..0]).count(), 0);
+        let cut = ["…", "b.two", "c.three", "d.four"].map(str::to_owned);
+        assert_eq!(via(&cut).nth(2).as_deref(), Some("via …, c.three, d.four"));
         assert_eq!(counted(&names, 24), "a.one, b.two and 2 more");
     }
 }
