@@ -15,7 +15,7 @@
 //!
 //! # A new command
 //! A file in `commands` with its `Flags` (what can be typed, by clap), which implement
-//! `commands::Command`: open the design through the [`Call`](call::Call), ask the library, hand
+//! `commands::Command`: open the design through the `Call`, ask the library, hand
 //! the answer to `call.show`. Its answer implements `draw::Answer`: what is drawn as text and
 //! what is written as JSON. Then its `mod` line and its name in the list in `commands`.
 //!
