@@ -11,7 +11,7 @@ use crate::{Fault, Place, Slug};
 /// The values of all nodes in base units; what could not be computed is not a number.
 pub(crate) fn evaluate(model: &Model, material: &Material) -> (Vec<f64>, Vec<Fault>) {
     let mut values = vec![f64::NAN; model.nodes.len()];
-    let mut run = Run { model, material, machine: Machine::default(), faults: Vec::new() };
+    let mut run = Run { model, material, machine: Machine::with(&model.texts), faults: Vec::new() };
     for node in model.graph.order() {
         values[*node as usize] = run.value(*node, &values);
     }
@@ -28,7 +28,7 @@ pub(crate) fn evaluate_change(
     changed: &[(u32, Calculation)],
 ) -> Vec<f64> {
     let mut values = before.to_vec();
-    let mut run = Run { model, material, machine: Machine::default(), faults: Vec::new() };
+    let mut run = Run { model, material, machine: Machine::with(&model.texts), faults: Vec::new() };
     let mut stale = vec![false; model.nodes.len()];
     let seeds = changed.iter().map(|(node, _)| *node);
     for node in &seeds.clone().collect::<Vec<_>>() {
@@ -106,7 +106,7 @@ impl Run<'_> {
             return;
         }
         let meanings = self.model.meanings(&self.model.nodes[node as usize].targets);
-        let fault = formula.explain(stop, &meanings, &self.material.units);
+        let fault = formula.explain(stop, &meanings, &self.material.units, &self.model.texts);
         let at = expr.scalar.source_offset(fault.at.range().start);
         let place = self.material.files[expr.file as usize].place(at);
         let (message, help) = (fault.message(), fault.help().to_owned());

@@ -171,7 +171,7 @@ pub(crate) fn assess_checks(
     values: &[f64],
 ) -> (Vec<CheckResult>, Vec<Fault>) {
     let varies = Varies::of(model);
-    let mut machine = Machine::default();
+    let mut machine = Machine::with(&model.texts);
     let mut faults = Vec::new();
     let results = model.checks.iter().map(|check| {
         let rest = at_rest(model, material, values, *check, &mut machine, &mut faults);
@@ -222,7 +222,7 @@ pub(crate) fn margin_at(
 ) -> Option<(bool, Option<f64>)> {
     let node = &model.nodes[check.node as usize];
     let Calculation::Requirement(requirement) = &node.calculation else { return None };
-    let outcome = requirement.outcome(&mut Machine::default(), values, zero(&node.unit)).ok()?;
+    let outcome = requirement.outcome(&mut Machine::with(&model.texts), values, zero(&node.unit)).ok()?;
     Some((outcome.holds, outcome.margin))
 }
 
@@ -235,7 +235,7 @@ fn stopped(
     let expr = model.expr(material, node)?;
     let formula = expr.formula.as_ref()?;
     let meanings = model.meanings(&model.nodes[node as usize].targets);
-    let fault = formula.explain(stop, &meanings, &material.units);
+    let fault = formula.explain(stop, &meanings, &material.units, &model.texts);
     let at = expr.scalar.source_offset(fault.at.range().start);
     let place = material.files[expr.file as usize].place(at);
     let help = fault.help().to_owned();

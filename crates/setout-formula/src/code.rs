@@ -4,7 +4,10 @@
 //! code can be read over intervals, derivatives or blocks of samples; branches are marked with
 //! both their ends, so that such a reading can take both arms.
 
+use crate::Texts;
 use crate::elementary as el;
+use crate::functions::{Function, Rule};
+use crate::given::{Argument, Found, MOST_PARAMETERS, NotFound, Parameter};
 use crate::syntax::Comparison;
 
 /// Operations on one value.
@@ -68,6 +71,8 @@ pub(crate) enum Op {
     /// `x, low, high`.
     Clamp,
     Fold(Fold, u32),
+    /// A function given by a table or a mechanism, with as many arguments.
+    Given(&'static Function, u8),
     /// Takes a truth: goes on if it is 1, else to `otherwise`.
     Branch {
         otherwise: u32,
@@ -93,14 +98,23 @@ impl Code {
     }
 }
 
+/// What an operation worked on.
+pub(crate) type Operands = [f64; MOST_PARAMETERS];
+
+fn operands(given: &[f64]) -> Operands {
+    let mut all = [0.0; MOST_PARAMETERS];
+    all.iter_mut().zip(given).for_each(|(place, number)| *place = *number);
+    all
+}
+
 /// Where an evaluation stopped, and the numbers that led to it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Stop {
     /// The formula's node.
     pub(crate) node: u32,
     pub(crate) why: Why,
-    /// The operands, in base units; of one, the second is 0.
-    pub(crate) operands: [f64; 2],
+    /// The operands, in base units; those that there are not are 0.
+    pub(crate) operands: Operands,
 }
 
 /// Why an evaluation stopped.
@@ -117,6 +131,7 @@ pub(crate) enum Why {
     BadRange,
     NoRows,
     TooLarge,
+    NothingGiven,
     NotComputed,
 }
 
@@ -124,9 +139,15 @@ pub(crate) enum Why {
 #[derive(Clone, Debug, Default)]
 pub struct Machine {
     stack: Vec<f64>,
+    texts: Texts,
 }
 
 impl Machine {
+    /// A machine for formulas whose values may be texts.
+    pub fn with(texts: &Texts) -> Self {
+        Self { stack: Vec::new(), texts: texts.clone() }
+    }
+
     /// Evaluates a formula's code. `slots` holds the values of all names in base units; a value
     /// that is not a number marks one that could not be computed.
     ///
@@ -145,7 +166,7 @@ impl Machine {
         let value = self.pop();
         if value.is_nan() {
             // The empty code of a formula whose parts have faults.
-            return Err(Stop { node: 0, why: Why::NotComputed, operands: [0.0; 2] });
+            return Err(Stop { node: 0, why: Why::NotComputed, operands: operands(&[]) });
         }
         // A negative zero becomes a plain one.
         Ok(value + 0.0)
@@ -157,34 +178,35 @@ impl Machine {
     }
 
     #[inline]
-    fn step(&mut self, op: Op, slots: &[f64]) -> Result<Option<u32>, (Why, [f64; 2])> {
+    fn step(&mut self, op: Op, slots: &[f64]) -> Result<Option<u32>, (Why, Operands)> {
         match op {
             Op::Const(number) => self.stack.push(number),
             Op::Load(slot) => {
                 let value = slots[slot as usize];
                 if value.is_nan() {
-                    return Err((Why::NotComputed, [0.0; 2]));
+                    return Err((Why::NotComputed, operands(&[])));
                 }
                 self.stack.push(value);
             }
             Op::One(one) => {
                 let x = self.pop();
-                let value = apply_one(one, x).map_err(|why| (why, [x, 0.0]))?;
+                let value = apply_one(one, x).map_err(|why| (why, operands(&[x])))?;
                 self.stack.push(value);
             }
             Op::Two(two) => {
                 let (b, a) = (self.pop(), self.pop());
-                let value = apply_two(two, a, b).map_err(|why| (why, [a, b]))?;
+                let value = apply_two(two, a, b).map_err(|why| (why, operands(&[a, b])))?;
                 self.stack.push(value);
             }
             Op::Clamp => {
                 let (high, low, x) = (self.pop(), self.pop(), self.pop());
                 if low > high {
-                    return Err((Why::BadRange, [low, high]));
+                    return Err((Why::BadRange, operands(&[low, high])));
                 }
                 self.stack.push(x.max(low).min(high));
             }
             Op::Fold(fold, count) => self.fold(fold, count as usize)?,
+            Op::Given(function, count) => self.given(function, count.into())?,
             Op::Branch { otherwise } => {
                 if self.pop() == 0.0 {
                     return Ok(Some(otherwise));
@@ -195,22 +217,54 @@ impl Machine {
         Ok(None)
     }
 
-    fn fold(&mut self, fold: Fold, count: usize) -> Result<(), (Why, [f64; 2])> {
+    fn given(&mut self, function: &Function, count: usize) -> Result<(), (Why, Operands)> {
+        let start = self.stack.len().saturating_sub(count);
+        let numbers = operands(&self.stack[start..]);
+        let found = call(function, &numbers[..count.min(MOST_PARAMETERS)], &self.texts);
+        self.stack.truncate(start);
+        let value = match found {
+            Some(Ok(Found::Number(number))) => number,
+            Some(Ok(Found::Text(text))) => self.texts.known(text).unwrap_or(f64::NAN),
+            _ => return Err((Why::NothingGiven, numbers)),
+        };
+        if !value.is_finite() {
+            return Err((Why::TooLarge, numbers));
+        }
+        self.stack.push(value);
+        Ok(())
+    }
+
+    fn fold(&mut self, fold: Fold, count: usize) -> Result<(), (Why, Operands)> {
         let start = self.stack.len().saturating_sub(count);
         let cells = self.stack.drain(start..);
         let value = match fold {
             Fold::Sum => cells.fold(0.0, |a, b| a + b),
-            _ if count == 0 => return Err((Why::NoRows, [0.0; 2])),
+            _ if count == 0 => return Err((Why::NoRows, operands(&[]))),
             Fold::Min => cells.fold(f64::INFINITY, f64::min),
             Fold::Max => cells.fold(f64::NEG_INFINITY, f64::max),
             Fold::Mean => cells.fold(0.0, |a, b| a + b) / count as f64,
         };
         if !value.is_finite() {
-            return Err((Why::TooLarge, [value, 0.0]));
+            return Err((Why::TooLarge, operands(&[value])));
         }
         self.stack.push(value);
         Ok(())
     }
+}
+
+/// Calls a function that is given by a table or a mechanism; `None` for any other.
+pub(crate) fn call(
+    function: &Function,
+    numbers: &[f64],
+    texts: &Texts,
+) -> Option<Result<Found, NotFound>> {
+    let Rule::Given { parameters, .. } = function.rule else { return None };
+    let argument = |(number, parameter): (&f64, &Parameter)| match parameter {
+        Parameter::Text => Argument::Text(texts.text(*number)),
+        Parameter::Quantity(_) => Argument::Number(*number),
+    };
+    let arguments: Vec<Argument<'_>> = numbers.iter().zip(parameters).map(argument).collect();
+    function.find.map(|find| find(&arguments))
 }
 
 fn finite(value: f64) -> Result<f64, Why> {

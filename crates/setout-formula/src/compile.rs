@@ -1,7 +1,8 @@
 //! A typed tree to flat code.
 
 use crate::code::{Code, Fold, One, Op, Two};
-use crate::functions::Does;
+use crate::functions::{Does, Function, Rule};
+use crate::given::Gives;
 use crate::limits::MOST_OPERATIONS;
 use crate::syntax::{Binary, Node, NodeId, Unary};
 use crate::typing::{Meaning, Typed};
@@ -129,7 +130,7 @@ impl Writer<'_> {
             Node::Call { function, first, count } => {
                 let range = *first as usize..(*first + *count) as usize;
                 let arguments = &self.formula.args[range];
-                self.call(function.does, arguments, node)
+                self.call(function, arguments, node)
             }
             Node::Binary(..) | Node::Broken => Ok(()),
         }
@@ -156,7 +157,8 @@ impl Writer<'_> {
         FormulaFault::malformed(at, reason, help)
     }
 
-    fn call(&mut self, does: Does, arguments: &[NodeId], node: NodeId) -> Written {
+    fn call(&mut self, function: &'static Function, arguments: &[NodeId], node: NodeId) -> Written {
+        let does = function.does;
         match does {
             Does::Fold(fold) => return self.fold(fold, arguments, node),
             Does::Count => return self.count(arguments[0], node),
@@ -165,7 +167,14 @@ impl Writer<'_> {
         for argument in arguments {
             self.node(*argument)?;
         }
+        if let Rule::Given { gives: Gives::Text(results), .. } = function.rule {
+            // What it can give has its number before anything runs.
+            results.iter().for_each(|text| {
+                self.texts.number(text);
+            });
+        }
         match (does, arguments.len()) {
+            (Does::Given, count) => self.push(Op::Given(function, count as u8), node),
             (Does::One(one), _) | (Does::Step(one, _), 1) => self.push(Op::One(one), node),
             (Does::Two(two), _) | (Does::Step(_, two), _) => self.push(Op::Two(two), node),
             (Does::Hypotenuse, count) => {

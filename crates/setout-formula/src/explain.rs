@@ -2,17 +2,27 @@
 
 use setout_quantity::{Units, rounded};
 
-use crate::code::{Stop, Why};
+use crate::code::{Stop, Why, call};
+use crate::given::NotFound;
 use crate::shown::shown;
 use crate::syntax::Node;
 use crate::typing::{Meaning, Type, Typed, types};
-use crate::{Formula, FormulaFault};
+use crate::{Formula, FormulaFault, Texts};
 
 impl Formula {
     /// The fault of a stopped evaluation, with the numbers that led to it.
-    pub fn explain(&self, stop: &Stop, names: &[Meaning<'_>], units: &Units) -> FormulaFault {
+    pub fn explain(
+        &self,
+        stop: &Stop,
+        names: &[Meaning<'_>],
+        units: &Units,
+        texts: &Texts,
+    ) -> FormulaFault {
         let (types, _) = types(self, names, units);
         let at = self.spans[stop.node as usize];
+        if let Some(NotFound { reason, help }) = self.nothing_given(stop, texts) {
+            return FormulaFault::domain(at, reason, help);
+        }
         let here = self.operands(stop, &types, units);
         let [a, b] = &here;
         let call = shown(at.of(&self.text));
@@ -51,11 +61,20 @@ impl Formula {
             Why::TooLarge => {
                 (format!("`{call}` grows past the largest number"), "check the exponents and units")
             }
+            Why::NothingGiven => (format!("`{call}` has no value"), "check its arguments"),
             Why::NotComputed => {
                 (format!("`{call}` could not be computed"), "mend what it depends on")
             }
         };
         FormulaFault::domain(at, reason, help)
+    }
+
+    /// What a table or a mechanism says of the arguments that it refused.
+    fn nothing_given(&self, stop: &Stop, texts: &Texts) -> Option<NotFound> {
+        let Node::Call { function, count, .. } = &self.nodes[stop.node as usize] else {
+            return None;
+        };
+        call(function, stop.operands.get(..*count as usize)?, texts)?.err()
     }
 
     /// The operands of the stopped operation: what was written, and what it came to.

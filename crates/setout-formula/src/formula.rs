@@ -4,6 +4,7 @@ use setout_quantity::{Kind, Unit, Units};
 
 use crate::code::Code;
 use crate::compile::{code_of, column_fault};
+use crate::functions::Function;
 use crate::parse::parse;
 use crate::shown::shown;
 use crate::syntax::{NameUse, Node, NodeId};
@@ -46,7 +47,17 @@ impl Formula {
     /// Reads a formula. The formula is there whenever its structure could be read, even beside
     /// faults such as an unknown unit, so that its names can be looked up all the same.
     pub fn read(text: &str, units: &Units) -> (Option<Self>, Vec<FormulaFault>) {
-        parse(text, units)
+        parse(text, units, &[])
+    }
+
+    /// Reads a formula that may call functions beyond the language's own, such as lookups in
+    /// tables of hardware.
+    pub fn read_with(
+        text: &str,
+        units: &Units,
+        more: &'static [Function],
+    ) -> (Option<Self>, Vec<FormulaFault>) {
+        parse(text, units, more)
     }
 
     /// The text as it was read.

@@ -6,6 +6,8 @@
 use setout_quantity::nearest;
 
 use crate::code::{Fold, One, Two};
+use crate::given::{Find, Gives, Parameter};
+use crate::linkages::LINKAGES;
 
 /// A function: its name, how many arguments it takes, what kinds, and what it does.
 #[derive(Debug)]
@@ -26,6 +28,15 @@ pub struct Function {
     pub(crate) most: u32,
     pub(crate) rule: Rule,
     pub(crate) does: Does,
+    /// What a function that is given by a table or a mechanism calls.
+    pub(crate) find: Option<Find>,
+}
+
+/// Names are unique, and a function has nothing to it that its name does not say.
+impl PartialEq for Function {
+    fn eq(&self, other: &Self) -> bool {
+        self.name == other.name
+    }
 }
 
 /// How the kind of a call follows from the kinds of its arguments.
@@ -53,6 +64,8 @@ pub(crate) enum Rule {
     Fold { readings: bool },
     /// The cells of a column, or those of its conditions that hold.
     Count,
+    /// Fixed parameters.
+    Given { parameters: &'static [Parameter], gives: Gives },
 }
 
 /// What a call comes to.
@@ -66,6 +79,7 @@ pub(crate) enum Does {
     Clamp,
     Hypotenuse,
     Count,
+    Given,
 }
 
 const MANY: u32 = 4096;
@@ -82,6 +96,7 @@ macro_rules! function {
             most: $count.1,
             rule: $rule,
             does: $does,
+            find: None,
         }
     };
 }
@@ -265,9 +280,13 @@ pub static FUNCTIONS: &[Function] = &[
     ),
 ];
 
-/// The function of a name.
-pub(crate) fn function_named(name: &str) -> Option<&'static Function> {
-    FUNCTIONS.iter().find(|function| function.name == name)
+/// The function of a name: one of the language's own, of the linkages, or of `more`.
+pub(crate) fn function_named(name: &str, more: &'static [Function]) -> Option<&'static Function> {
+    all(more).find(|function| function.name == name)
+}
+
+fn all(more: &'static [Function]) -> impl Iterator<Item = &'static Function> {
+    FUNCTIONS.iter().chain(LINKAGES).chain(more)
 }
 
 /// What other languages call some of the functions.
@@ -304,17 +323,20 @@ const OTHER_NAMES: [(&str, &str); 29] = [
 ];
 
 /// What to write instead of an unknown function.
-pub(crate) fn help_for(name: &str) -> String {
+pub(crate) fn help_for(name: &str, more: &'static [Function]) -> String {
     if let Some((_, instead)) = OTHER_NAMES.iter().find(|(other, _)| *other == name) {
         return format!("write `{instead}`");
     }
-    let known = FUNCTIONS.iter().map(|function| function.name).chain(["if"]);
     let last = name.rsplit('.').next().unwrap_or(name);
-    match nearest(last, known) {
+    match nearest(last, all(more).map(|function| function.name).chain(["if"])) {
         Some(near) => format!("did you mean `{near}`?"),
         None => {
-            let all: Vec<_> = FUNCTIONS.iter().map(|function| function.name).collect();
-            format!("to multiply, write `{name} * (…)`; the functions are if, {}", all.join(", "))
+            let names: Vec<_> = FUNCTIONS.iter().map(|function| function.name).collect();
+            format!(
+                "to multiply, write `{name} * (…)`; the functions are if, {}, and those for \
+                 linkages and hardware",
+                names.join(", ")
+            )
         }
     }
 }

@@ -2,14 +2,18 @@
 
 use setout_quantity::{Ratio, Units, shortest};
 
-use crate::functions::{self, function_named};
+use crate::functions::{self, Function, function_named};
 use crate::limits::{DEEPEST, LONGEST};
 use crate::syntax::{Binary, Comparison, NameUse, Node, NodeId, Unary};
 use crate::token::{Placed, Token, tokens};
 use crate::{Formula, FormulaFault, Span, Wrong};
 
 /// Reads a formula; see [`Formula::read`].
-pub(crate) fn parse(text: &str, units: &Units) -> (Option<Formula>, Vec<FormulaFault>) {
+pub(crate) fn parse(
+    text: &str,
+    units: &Units,
+    more: &'static [Function],
+) -> (Option<Formula>, Vec<FormulaFault>) {
     if text.len() > LONGEST {
         let reason = format!("this formula has {} bytes; a formula may have {LONGEST}", text.len());
         let help = "make dimensions of its parts";
@@ -21,7 +25,7 @@ pub(crate) fn parse(text: &str, units: &Units) -> (Option<Formula>, Vec<FormulaF
         Err(fault) => return (None, vec![fault]),
     };
     let mut parser =
-        Parser { text, tokens, at: 0, depth: 0, faults, formula: Formula::empty(text) };
+        Parser { more, text, tokens, at: 0, depth: 0, faults, formula: Formula::empty(text) };
     match parser.whole() {
         Ok(()) => (Some(parser.formula), parser.faults),
         Err(fault) => {
@@ -34,6 +38,7 @@ pub(crate) fn parse(text: &str, units: &Units) -> (Option<Formula>, Vec<FormulaF
 }
 
 struct Parser<'a> {
+    more: &'static [Function],
     text: &'a str,
     tokens: Vec<Placed>,
     at: usize,
@@ -343,10 +348,12 @@ impl Parser<'_> {
             };
             return Ok(self.push(Node::If(condition, then, otherwise), at));
         }
-        let Some(function) = function_named(name) else {
+        let Some(function) = function_named(name, self.more) else {
             let span = Span::new(at.start.into(), usize::from(at.start) + name.len());
-            let what =
-                Wrong::UnknownFunction { name: name.to_owned(), help: functions::help_for(name) };
+            let what = Wrong::UnknownFunction {
+                name: name.to_owned(),
+                help: functions::help_for(name, self.more),
+            };
             self.faults.push(FormulaFault { at: span, what });
             return Ok(self.push(Node::Broken, at));
         };

@@ -13,6 +13,12 @@ use std::sync::Arc;
 /// ```
 #[derive(Clone, Debug, Default)]
 pub struct Texts {
+    // Shared, since every evaluation takes a copy along.
+    all: Arc<All>,
+}
+
+#[derive(Clone, Debug, Default)]
+struct All {
     numbers: HashMap<Arc<str>, u32>,
     texts: Vec<Arc<str>>,
 }
@@ -20,18 +26,24 @@ pub struct Texts {
 impl Texts {
     /// The number of a text, a new one if it has none yet.
     pub fn number(&mut self, text: &str) -> f64 {
-        if let Some(number) = self.numbers.get(text) {
-            return f64::from(*number);
+        if let Some(number) = self.known(text) {
+            return number;
         }
-        let number = self.texts.len() as u32;
+        let all = Arc::make_mut(&mut self.all);
+        let number = all.texts.len() as u32;
         let shared: Arc<str> = text.into();
-        self.texts.push(shared.clone());
-        self.numbers.insert(shared, number);
+        all.texts.push(shared.clone());
+        all.numbers.insert(shared, number);
         f64::from(number)
+    }
+
+    /// The number of a text that has one.
+    pub fn known(&self, text: &str) -> Option<f64> {
+        self.all.numbers.get(text).map(|number| f64::from(*number))
     }
 
     /// The text of a number, empty for one that was never given out.
     pub fn text(&self, number: f64) -> &str {
-        self.texts.get(number as usize).map_or("", |text| text)
+        self.all.texts.get(number as usize).map_or("", |text| text)
     }
 }

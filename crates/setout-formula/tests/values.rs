@@ -1,6 +1,6 @@
 //! What formulas come to: the language's rules, one by one.
 
-use setout_formula::{FUNCTIONS, Formula, Machine, Meaning, Requirement, Texts, Type};
+use setout_formula::{FUNCTIONS, Formula, LINKAGES, Machine, Meaning, Requirement, Texts, Type};
 use setout_quantity::{Kind, Units};
 
 /// What a name stands for in these tests, with its value in base units.
@@ -45,8 +45,8 @@ fn value(text: &str) -> String {
         Ok(compiled) => compiled,
         Err(faults) => return show(&faults[0]),
     };
-    match Machine::default().run(&compiled.code, &SLOTS) {
-        Err(stop) => show(&formula.explain(&stop, &names, &units)),
+    match Machine::with(&texts).run(&compiled.code, &SLOTS) {
+        Err(stop) => show(&formula.explain(&stop, &names, &units, &texts)),
         Ok(value) => match compiled.of {
             Type::Quantity(kind) => {
                 let unit = units.customary(kind);
@@ -324,7 +324,8 @@ fn size_and_depth_are_bounded() {
 
 #[test]
 fn every_function_does_what_its_example_says() {
-    for function in FUNCTIONS.iter().filter(|function| !function.example.is_empty()) {
+    let functions = FUNCTIONS.iter().chain(LINKAGES);
+    for function in functions.filter(|function| !function.example.is_empty()) {
         gives(function.example, function.result);
     }
 }

@@ -4,6 +4,7 @@ use setout_quantity::{Kind, Ratio};
 
 use super::{Pass, Type, Typed, lacking, too_high};
 use crate::functions::{Function, Rule};
+use crate::given::{Gives, Parameter};
 use crate::syntax::NodeId;
 use crate::{FormulaFault, Span};
 
@@ -46,7 +47,8 @@ impl Pass<'_> {
     ) -> Result<Type, FormulaFault> {
         let name = function.name;
         let compared = || self.same(arguments, at, &format!("taken together by `{name}`"));
-        if !matches!(function.rule, Rule::Fold { readings: true } | Rule::Count) {
+        let own_look = Rule::Fold { readings: true };
+        if function.rule != own_look && !matches!(function.rule, Rule::Count | Rule::Given { .. }) {
             for argument in arguments {
                 self.expect_quantity(*argument, &format!("`{name}`"))?;
             }
@@ -74,6 +76,7 @@ impl Pass<'_> {
             Rule::Rounding => self.rounding(function, arguments, at),
             Rule::Fold { readings } => self.folded(readings, function, arguments, at),
             Rule::Count => Ok(Type::NUMBER),
+            Rule::Given { parameters, gives } => self.given(function, parameters, gives, arguments),
         }
     }
 
@@ -148,5 +151,37 @@ impl Pass<'_> {
             }
             _ => self.same(arguments, at, &format!("quantity and step of `{}`", function.name)),
         }
+    }
+
+    fn given(
+        &self,
+        function: &Function,
+        parameters: &[Parameter],
+        gives: Gives,
+        arguments: &[NodeId],
+    ) -> Result<Type, FormulaFault> {
+        for (parameter, argument) in parameters.iter().zip(arguments) {
+            match (parameter, self.of(*argument).of) {
+                (_, Type::Unknown) | (Parameter::Text, Type::Text) => {}
+                (Parameter::Text, _) => return Err(self.no_text(function, *argument)),
+                (Parameter::Quantity(kind), _) => {
+                    self.expect_quantity(*argument, &format!("`{}`", function.name))?;
+                    self.wanted(function, *argument, *kind)?;
+                }
+            }
+        }
+        Ok(match gives {
+            Gives::Quantity(kind) => Type::Quantity(kind),
+            Gives::Text(_) => Type::Text,
+        })
+    }
+
+    fn no_text(&self, function: &Function, argument: NodeId) -> FormulaFault {
+        let at = self.formula.spans[argument as usize];
+        let reason =
+            format!("`{}` takes a text here, and {}", function.name, self.describe(argument));
+        let help =
+            format!("write `{}({})`, texts in double quotes", function.name, function.arguments);
+        FormulaFault::mismatch(at, reason, help)
     }
 }

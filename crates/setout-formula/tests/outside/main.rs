@@ -52,7 +52,7 @@ pub(crate) fn evaluated(text: &str, names: &[Named]) -> Result<f64, FormulaFault
         .map_err(|mut faults| faults.remove(0))?;
     let slots = slots(names);
     let value = Machine::default().run(&compiled.code, &slots);
-    value.map_err(|stop| formula.explain(&stop, &meanings, &units))
+    value.map_err(|stop| formula.explain(&stop, &meanings, &units, &Texts::default()))
 }
 
 /// What the names of a formula stand for: each of `names` is the slot of its index.
