@@ -1,7 +1,7 @@
 // Dimensions of Old Bracken, a badger for the museum's story corner
 // Written by Setout. Do not edit: change the design and export again.
 // Lengths in mm, angles in deg, everything else in the unit behind it.
-// setout fingerprint: e3ee497e5708c49f652348eebd574881
+// setout fingerprint: b36088d3f47d739ced0fd068d884e980
 
 // board
 board_length = 72; // mm, controller with the driver beside it on one carrier board
@@ -282,33 +282,34 @@ eyes_half_mass = 2.855579922123974; // g
 eyes_socket_mass = 8.126215465725364; // g
 
 // fasteners
-fasteners_pivot_thread = "M5"; // text, thread of the 6.5 mm shoulder screw
+fasteners_pivot_size = "6.5"; // text, ISO 7379 names a shoulder screw by its shoulder
+fasteners_pivot_thread = "M5"; // text, the thread comes with the shoulder
 fasteners_pivot_thread_diameter = 5; // mm
 fasteners_pivot_shoulder = 6.5; // mm, ISO 7379 nominal 6.5; we buy the ones ground to h8
 fasteners_pivot_shoulder_length = 10; // mm, ISO 7379 makes the shoulder never short
 fasteners_pivot_thread_length = 9.5; // mm, ISO 7379 for M5
-fasteners_pivot_head = 10; // mm, ISO 7379 head diameter
+fasteners_pivot_head = 10; // mm, ISO 7379
 fasteners_pivot_head_height = 4.5; // mm, ISO 7379
-fasteners_pivot_insert_hole = 6.4; // mm, M5 short heat-set insert; common practice
+fasteners_pivot_insert_hole = 6.4; // mm, short heat-set insert; common practice
 fasteners_pivot_insert_outer = 7.1; // mm, over the knurl
 fasteners_pivot_insert_length = 5.8; // mm
 fasteners_frame_screw = "M3"; // text
-fasteners_frame_screw_hole = 3.4; // mm, ISO 273 medium for M3
-fasteners_frame_screw_head = 5.5; // mm, ISO 4762 M3
-fasteners_frame_screw_head_height = 3; // mm, ISO 4762 M3
-fasteners_frame_washer = 7; // mm, ISO 7089 M3 outer diameter
-fasteners_frame_insert_hole = 4; // mm, M3 heat-set insert; common practice
+fasteners_frame_screw_hole = 3.4; // mm, ISO 273 medium
+fasteners_frame_screw_head = 5.5; // mm, ISO 4762
+fasteners_frame_screw_head_height = 3; // mm, ISO 4762
+fasteners_frame_washer = 7; // mm, ISO 7089 outer diameter
+fasteners_frame_insert_hole = 4; // mm, heat-set insert; common practice
 fasteners_frame_insert_outer = 4.6; // mm
 fasteners_frame_insert_length = 5.8; // mm
 fasteners_link_screw = "M2"; // text
-fasteners_link_screw_hole = 2.4; // mm, ISO 273 medium for M2
-fasteners_link_screw_head = 3.8; // mm, ISO 4762 M2
-fasteners_link_screw_head_height = 2; // mm, ISO 4762 M2
-fasteners_link_insert_hole = 3.2; // mm, M2 heat-set insert; common practice
+fasteners_link_screw_hole = 2.4; // mm, ISO 273 medium
+fasteners_link_screw_head = 3.8; // mm, ISO 4762
+fasteners_link_screw_head_height = 2; // mm, ISO 4762
+fasteners_link_insert_hole = 3.2; // mm, heat-set insert; common practice
 fasteners_link_insert_outer = 3.6; // mm
 fasteners_link_insert_length = 4; // mm
 fasteners_board_screw = "M2.5"; // text
-fasteners_board_insert_hole = 4; // mm, M2.5 heat-set insert; common practice
+fasteners_board_insert_hole = 4; // mm, heat-set insert; common practice
 fasteners_board_insert_outer = 4.6; // mm
 fasteners_board_insert_length = 5.8; // mm
 fasteners_boss_factor = 2; // number, a boss is twice as wide as its insert; common practice

@@ -46,6 +46,22 @@ pub fn scan(text: &str) -> Scan {
     scanner.scan
 }
 
+/// The names in a source text, each with the byte at which it begins: all words outside of
+/// comments, strings and paths that are not the language's own, whatever is done with them.
+pub fn words(text: &str) -> impl Iterator<Item = (usize, &str)> {
+    let mut rest = text;
+    let tokens = std::iter::from_fn(move || {
+        let at = text.len() - rest.len();
+        let (token, behind) = next_token(rest)?;
+        rest = behind;
+        Some((at, token))
+    });
+    tokens.filter_map(|(at, token)| match token {
+        Token::Name(name) => Some((at, name)),
+        _ => None,
+    })
+}
+
 /// What the scanner must tell apart; comments, blanks, strings and numbers are told apart from
 /// these and from nothing else.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -6,10 +6,11 @@ use std::sync::Arc;
 use setout_formula::{Formula, Type};
 
 use crate::document::{Expr, File, Literal, Value, is_literal_trap};
+use crate::hardware::HARDWARE;
 use crate::material::Material;
 use crate::model::{NodeOf, Target};
 use crate::yaml::{Scalar, Style, splice};
-use crate::{Design, Fault, Place, Slug, Source, SourceError};
+use crate::{Design, Fault, Memory, Place, Slug, Source, SourceError};
 
 /// The end of the file names in places of faults in new values. Their columns count from behind it.
 const GIVEN: &str = "=";
@@ -43,6 +44,13 @@ pub enum EditFault {
     },
     /// With the new value the design would have faults that it has not now.
     Faults(Vec<Fault>),
+    /// Beside the texts that would be written the design would have faults.
+    Brings {
+        /// The faults, at their places in those texts.
+        faults: Vec<Fault>,
+        /// The texts that would be other ones.
+        texts: Memory,
+    },
     /// The table could not be written without changing more than the value.
     Unwritable {
         /// The full name.
@@ -60,7 +68,7 @@ impl fmt::Display for EditFault {
                 write!(f, "`{name}` could be {}", candidates.join(" or "))
             }
             Self::IsFormula { name, formula } => write!(f, "`{name}` is the formula `{formula}`"),
-            Self::Faults(faults) => {
+            Self::Faults(faults) | Self::Brings { faults, .. } => {
                 let lines: Vec<String> = faults.iter().map(ToString::to_string).collect();
                 f.write_str(&lines.join("\n"))
             }
@@ -270,7 +278,7 @@ impl Design {
     }
 
     /// Where the value of a node is written, as it is to be replaced by a new one.
-    fn written_at(&self, slot: u32, new: &str) -> Option<(u32, Scalar, bool)> {
+    pub(crate) fn written_at(&self, slot: u32, new: &str) -> Option<(u32, Scalar, bool)> {
         let node = &self.model.nodes[slot as usize];
         if let Some(expr) = self.model.expr(&self.material, slot) {
             return Some((expr.file, expr.scalar.clone(), expr.flow));
@@ -337,7 +345,7 @@ fn expr(
     place: &Place,
     units: &setout_quantity::Units,
 ) -> (Expr, Vec<Fault>) {
-    let (formula, faults) = Formula::read(&scalar.value, units);
+    let (formula, faults) = Formula::read_with(&scalar.value, units, HARDWARE);
     let faults = faults.iter().map(|fault| {
         let column = 1 + scalar.value[..fault.at.range().start].chars().count();
         let place = Place { column, ..place.clone() };

@@ -2,8 +2,9 @@
 
 use setout_formula::Machine;
 use setout_quantity::rounded;
+use setout_standards::{StandardFault, limit_lower, limit_upper};
 
-use crate::document::Value;
+use crate::document::{Value, Zone};
 use crate::material::Material;
 use crate::model::{Calculation, LimitNodes, Model, NodeOf, Target};
 use crate::{Fault, Place, Slug};
@@ -16,6 +17,7 @@ pub(crate) fn evaluate(model: &Model, material: &Material) -> (Vec<f64>, Vec<Fau
         values[*node as usize] = run.value(*node, &values);
     }
     run.limits(&values);
+    run.classes(&values);
     (values, run.faults)
 }
 
@@ -214,6 +216,21 @@ impl Run<'_> {
     }
 
     /// `at` is the node of the lower limit.
+    /// Tolerance classes that the tables lack, or that they lack at this size.
+    fn classes(&mut self, values: &[f64]) {
+        for (slot, tolerance) in &self.model.tolerances {
+            let Some(Err(fault)) = deviations(&tolerance.zone, values[*slot as usize]) else {
+                continue;
+            };
+            let NodeOf::Dimension { table, index } = self.model.nodes[*slot as usize].of else {
+                continue;
+            };
+            let dimension = &self.material.tables[table as usize].dimensions[index as usize];
+            let place = dimension.tolerance_at.as_ref().unwrap_or(&dimension.place).clone();
+            self.fault(place, Slug::BadValue, fault.to_string(), fault.help());
+        }
+    }
+
     fn reversed(&mut self, slot: u32, at: u32, [low, high]: [f64; 2], names: [&str; 2]) {
         let [low_name, high_name] = names;
         if low > high {
@@ -226,6 +243,20 @@ impl Run<'_> {
             );
             let help = "swap them, or check what they come from".into();
             self.fault(self.value_place(at), Slug::BadLimits, message, help);
+        }
+    }
+}
+
+/// How far a dimension may lie below and above its nominal value, in base units. A class of ISO 286
+/// is looked up at the nominal value; one that the tables lack is the standard's fault.
+pub(crate) fn deviations(zone: &Zone, nominal: f64) -> Option<Result<[f64; 2], StandardFault>> {
+    match zone {
+        Zone::Between { lower, upper, .. } => Some(Ok([*lower, *upper])),
+        Zone::Process(_) => None,
+        Zone::Class(_) if nominal.is_nan() => None,
+        Zone::Class(class) => {
+            let size = nominal.abs();
+            Some(limit_lower(class, size).and_then(|lower| Ok([lower, limit_upper(class, size)?])))
         }
     }
 }

@@ -6,7 +6,7 @@ use setout_formula::Type;
 use setout_quantity::Unit;
 
 use crate::document::Value;
-use crate::evaluate::evaluate;
+use crate::evaluate::{deviations, evaluate};
 use crate::fingerprint;
 use crate::model::{NodeOf, Target};
 use crate::verdict::{assess_checks, assess_limits};
@@ -48,6 +48,8 @@ pub struct DimensionResult {
     pub travel: Option<[f64; 2]>,
     /// The tolerance as written.
     pub tolerance: Option<String>,
+    /// What the tolerance comes to: how far below and above the nominal value, in `unit`.
+    pub deviations: Option<[f64; 2]>,
     /// The remark.
     pub note: Option<String>,
 }
@@ -213,8 +215,18 @@ impl Evaluation {
             max: end(limits.max),
             travel: limits.travel.and_then(|[from, to]| Some([end(Some(from))?, end(Some(to))?])),
             tolerance,
+            deviations: self.deviations(slot),
             note,
         }
+    }
+
+    /// The deviations that a dimension's tolerance allows, in its unit.
+    fn deviations(&self, slot: u32) -> Option<[f64; 2]> {
+        let model = &self.design.model;
+        let zone = &model.tolerances.get(&slot)?.zone;
+        let [lower, upper] = deviations(zone, self.values[slot as usize])?.ok()?;
+        let unit = &model.nodes[slot as usize].unit;
+        Some([unit.difference_from_base(lower), unit.difference_from_base(upper)])
     }
 
     /// All schedules, in the order of the tables.

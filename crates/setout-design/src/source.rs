@@ -135,3 +135,19 @@ impl Source for Memory {
         self.files.get(path).cloned().ok_or_else(|| SourceError::NotFound { path: path.into() })
     }
 }
+
+/// A source with some texts replaced.
+pub(crate) struct Over<'a> {
+    pub(crate) source: &'a dyn Source,
+    pub(crate) edited: &'a Memory,
+}
+
+impl Source for Over<'_> {
+    fn list(&self) -> Result<Vec<String>, SourceError> {
+        self.source.list()
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, SourceError> {
+        self.edited.read(path).or_else(|_| self.source.read(path))
+    }
+}

@@ -222,7 +222,8 @@ pub(crate) fn margin_at(
 ) -> Option<(bool, Option<f64>)> {
     let node = &model.nodes[check.node as usize];
     let Calculation::Requirement(requirement) = &node.calculation else { return None };
-    let outcome = requirement.outcome(&mut Machine::with(&model.texts), values, zero(&node.unit)).ok()?;
+    let outcome =
+        requirement.outcome(&mut Machine::with(&model.texts), values, zero(&node.unit)).ok()?;
     Some((outcome.holds, outcome.margin))
 }
 

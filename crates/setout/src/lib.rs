@@ -47,7 +47,12 @@ pub use setout_export::{
     Csv, ExportFault, Format, OpenScad, Sheet, Standing, TargetFault, check_target, format_named,
     formats, standing,
 };
-pub use setout_formula::{FUNCTIONS, Formula, Function};
+pub use setout_formula::{FUNCTIONS, Formula, Function, LINKAGES};
+pub use setout_import::{
+    Form, ImportError, Imported, LARGEST as LARGEST_IMPORT, LeftOut, Renamed, import, is_name,
+    plain_name,
+};
+pub use setout_independent as independent;
 pub use setout_quantity::{Kind, Unit, UnitRow, Units, nearest, rounded, shortest};
 pub use setout_store::{
     FindError, Folder, Pair, Replacement, Revision, RevisionError, Revisions, Sides, WriteError,

@@ -14,7 +14,10 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::{env, fs};
 
-use setout::{Design, Evaluation, FUNCTIONS, Memory, Slug, Unit, Units, shortest};
+use setout::{
+    Design, Evaluation, FUNCTIONS, Function, HARDWARE, LINKAGES, Memory, Slug, Unit, Units,
+    shortest,
+};
 
 #[test]
 fn what_is_generated_is_current() {
@@ -105,7 +108,9 @@ fn documents() -> BTreeMap<String, String> {
 /// What is generated, by the words after `generated:`; none where another test writes it.
 fn generated(what: &str) -> Option<String> {
     match what.split_once(' ').unwrap_or((what, "")) {
-        ("functions", _) => Some(functions()),
+        ("functions", "linkages") => Some(functions(LINKAGES)),
+        ("functions", "hardware") => Some(functions(HARDWARE)),
+        ("functions", _) => Some(functions(FUNCTIONS)),
         ("units", _) => Some(units()),
         ("bad", case) => Some(bad_design(case)),
         ("file", path) => Some(fenced("yaml", &fs::read_to_string(root().join(path)).unwrap())),
@@ -131,10 +136,10 @@ fn fenced(info: &str, text: &str) -> String {
     format!("```{info}\n{}\n```\n", text.trim_end())
 }
 
-fn functions() -> String {
+fn functions(all: &[Function]) -> String {
     let mut table =
         "| function | gives | example | result |\n| --- | --- | --- | --- |\n".to_owned();
-    for function in FUNCTIONS {
+    for function in all {
         let code = |text: &str| if text.is_empty() { String::new() } else { format!("`{text}`") };
         table += &format!(
             "| `{}({})` | {} | {} | {} |\n",

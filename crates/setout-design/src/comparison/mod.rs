@@ -16,7 +16,8 @@ use crate::model::{Model, NodeOf};
 use crate::{Amount, CheckResult, Evaluation, LimitResult, Place};
 use causes::Causes;
 pub use edits::{Edited, What};
-use renames::Renames;
+pub(crate) use renames::Renames;
+pub(crate) use things::Sort;
 
 /// What differs between two evaluations.
 #[derive(Clone, Debug)]
@@ -164,6 +165,20 @@ impl Comparison {
     /// Sets two evaluations side by side.
     pub fn of(before: &Evaluation, after: &Evaluation) -> Self {
         let renames = Renames::between(&before.design, &after.design);
+        Self::with_renames(before, after, renames)
+    }
+
+    /// The same where it is known what was renamed, from one full name to another.
+    pub(crate) fn of_renamed(
+        before: &Evaluation,
+        after: &Evaluation,
+        (from, to): (&str, &str),
+        sort: Sort,
+    ) -> Self {
+        Self::with_renames(before, after, Renames::known(from, to, sort))
+    }
+
+    fn with_renames(before: &Evaluation, after: &Evaluation, renames: Renames) -> Self {
         let mut edits = edits::between(&before.design, &after.design, &renames);
         let sides = Sides::new(before, after, renames, &edits);
         sides.mark_overridden(&mut edits);

@@ -12,6 +12,8 @@ use super::things::{Sort, Thing, things};
 pub(crate) struct Renames {
     names: HashMap<String, String>,
     sorts: HashMap<String, Sort>,
+    /// The schedule whose column was renamed, with the column's names: cells bear it last.
+    column: Option<[String; 3]>,
 }
 
 /// How alike two names must be for one to be a rename of the other, from 0 to 1.
@@ -20,6 +22,13 @@ const SIMILAR: f64 = 0.6;
 impl Renames {
     /// The name after of a name before. A name inside something that was renamed moves with it.
     pub(crate) fn apply(&self, name: &str) -> String {
+        if let Some([schedule, from, to]) = &self.column
+            && let Some((row, last)) = name.rsplit_once('.')
+            && last == from
+            && row.rsplit_once('.').is_some_and(|(of, _)| of == schedule)
+        {
+            return format!("{row}.{to}");
+        }
         let mut end = name.len();
         loop {
             if let Some(renamed) = self.names.get(&name[..end]) {
@@ -29,6 +38,17 @@ impl Renames {
                 Some(dot) => end = dot,
                 None => return name.to_owned(),
             }
+        }
+    }
+
+    /// The one rename that was made, from one full name to another.
+    pub(crate) fn known(from: &str, to: &str, sort: Sort) -> Self {
+        let last = |name: &str| name.rsplit('.').next().unwrap_or(name).to_owned();
+        let schedule = from.rsplit_once('.').filter(|_| sort == Sort::Column);
+        Self {
+            names: HashMap::from([(from.to_owned(), to.to_owned())]),
+            sorts: HashMap::from([(from.to_owned(), sort)]),
+            column: schedule.map(|(of, _)| [of.to_owned(), last(from), last(to)]),
         }
     }
 

@@ -4,7 +4,7 @@ use setout_quantity::Units;
 
 use super::reader::Reader;
 use super::tolerance::{self, Spread, is_class};
-use super::{Common, Export, Process, Rate};
+use super::{Common, Export, Process, Rate, keys};
 use crate::Slug;
 use crate::paths::from_folder;
 use crate::yaml::{Entry, Map, Node};
@@ -14,9 +14,8 @@ const VERSION: &str = "1";
 
 /// Reads `design.yaml`. `folder` is the root-relative folder that it stands in.
 pub(crate) fn read_common(reader: &mut Reader<'_>, map: &Map, folder: &str) -> Common {
-    let known = ["setout", "name", "about", "currency", "rates", "processes", "exports"];
     let [version, name, about, currency, rates, processes, exports] =
-        reader.fields(map, "design.yaml", known);
+        reader.fields(map, "design.yaml", keys::DESIGN);
     check_version(reader, version, map);
     let before = reader.faults.len();
     let currency = currency.and_then(|entry| currency_code(reader, &entry.value));
@@ -151,8 +150,7 @@ fn read_process(reader: &mut Reader<'_>, entry: &Entry, example: &str) -> Option
         let (name, spread) = (name.clone(), Spread::default());
         return Some(Process { name, tolerance: None, lost: true, spread, note: None, place });
     };
-    let [tolerance, spread, note] =
-        reader.fields(map, "a process", ["tolerance", "spread", "note"]);
+    let [tolerance, spread, note] = reader.fields(map, "a process", keys::PROCESS);
     let written = tolerance.is_some();
     let tolerance = tolerance.and_then(|entry| {
         let scalar = reader.scalar(&entry.value, "the tolerance", "±0.20 mm")?;
@@ -205,7 +203,7 @@ fn read_export(
     example: &str,
 ) -> Option<Export> {
     let map = reader.map(node, "an export", example)?;
-    let [format, file] = reader.fields(map, "an export", ["format", "file"]);
+    let [format, file] = reader.fields(map, "an export", keys::EXPORT);
     let mut wanted = |entry: Option<&Entry>, what: &str, example: &str| {
         let Some(entry) = entry else {
             let message = format!("this export has no {what}");

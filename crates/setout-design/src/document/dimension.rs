@@ -5,7 +5,7 @@ use setout_quantity::{Unit, UnitFault};
 use super::common::read_spread;
 use super::reader::Reader;
 use super::tolerance::{self, Tolerance};
-use super::{Dimension, Expr, Literal, Value};
+use super::{Dimension, Expr, Literal, Value, keys};
 use crate::yaml::{Entry, Map, Node};
 use crate::{Place, Slug};
 
@@ -36,10 +36,8 @@ fn formula(reader: &mut Reader<'_>, node: &Node, flow: bool) -> Value {
 }
 
 fn read_long(reader: &mut Reader<'_>, entry: &Entry, map: &Map, into: &mut Dimension) {
-    let known =
-        ["value", "text", "unit", "min", "max", "travel", "tolerance", "spread", "note", "one_of"];
     let [value, text, unit, min, max, travel, tolerance, spread, note, one_of] =
-        reader.fields(map, "a dimension", known);
+        reader.fields(map, "a dimension", keys::DIMENSION);
     let quantity_only = [unit, min, max, travel, tolerance, spread];
     let is_text = value.is_none() && text.is_some();
     into.value = match (value, text) {

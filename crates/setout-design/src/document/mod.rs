@@ -6,6 +6,7 @@
 mod common;
 mod dimension;
 mod judge;
+pub(crate) mod keys;
 mod reader;
 mod rest;
 mod table;

@@ -6,6 +6,7 @@ use setout_quantity::{Units, nearest};
 use super::common::is_code;
 use super::judge::{is_no_text, name_fault, scalar_trap};
 use super::{Expr, File, Literal};
+use crate::hardware::HARDWARE;
 use crate::yaml::{Entry, Lines, List, Map, Node, Scalar, Style};
 use crate::{Fault, Place, Slug};
 
@@ -170,7 +171,7 @@ impl<'a> Reader<'a> {
             self.fault(Slug::BadValue, scalar.span.start, message, help);
             return None;
         }
-        let (formula, faults) = Formula::read(&scalar.value, self.units);
+        let (formula, faults) = Formula::read_with(&scalar.value, self.units, HARDWARE);
         let echo = !faults.is_empty() && self.spoilt.iter().any(|at| scalar.span.contains(at));
         if !echo {
             faults.iter().for_each(|fault| self.formula_fault(scalar, fault));

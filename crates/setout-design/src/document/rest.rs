@@ -2,7 +2,7 @@
 
 use super::dimension::read_unit;
 use super::reader::Reader;
-use super::{Cad, Check, Column, ColumnOf, Part, Row, Schedule, Value};
+use super::{Cad, Check, Column, ColumnOf, Part, Row, Schedule, Value, keys};
 use crate::paths::from_folder;
 use crate::yaml::{Entry, Node};
 use crate::{Place, Slug};
@@ -14,7 +14,7 @@ pub(crate) fn read_schedule(
 ) -> Option<Schedule> {
     let example = "servo: { columns: { neutral: deg }, rows: { jaw: [90 deg] } }";
     let map = reader.map(&entry.value, "a schedule", example)?;
-    let [about, columns, rows] = reader.fields(map, "a schedule", ["about", "columns", "rows"]);
+    let [about, columns, rows] = reader.fields(map, "a schedule", keys::SCHEDULE);
     let mut schedule = Schedule {
         name: entry.key.value.clone(),
         place,
@@ -103,7 +103,7 @@ pub(crate) fn read_check(reader: &mut Reader<'_>, entry: &Entry, place: Place) -
         let name = entry.key.value.clone();
         return Some(Check { name, place, require: None, tight: None, why: None });
     };
-    let [require, tight, why] = reader.fields(map, "a check", ["require", "tight", "why"]);
+    let [require, tight, why] = reader.fields(map, "a check", keys::CHECK);
     if require.is_none() {
         let message = format!("the check `{}` requires nothing", entry.key.value);
         let help = "add `require: gap >= 1 mm`";
@@ -122,9 +122,8 @@ pub(crate) fn read_part(
     folder: &str,
 ) -> Option<Part> {
     let map = reader.map(&entry.value, "a part", "{ made: printed, quantity: 1 }")?;
-    let known = ["made", "material", "quantity", "cost", "mass", "cad", "uses", "note"];
     let [made, material, quantity, cost, mass, cad, uses, note] =
-        reader.fields(map, "a part", known);
+        reader.fields(map, "a part", keys::PART);
     let quantity = reader.field(quantity, map.flow, "1");
     let cost = reader.field(cost, map.flow, "1.20 GBP");
     let mass = reader.field(mass, map.flow, "38 g");

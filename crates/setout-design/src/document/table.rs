@@ -5,14 +5,13 @@ use std::collections::{BTreeSet, HashMap};
 use super::dimension::read_dimension;
 use super::reader::Reader;
 use super::rest::{read_check, read_part, read_schedule};
-use super::{Lost, Table};
+use super::{Lost, Table, keys};
 use crate::yaml::{Entry, Map};
 use crate::{Place, Slug};
 
 /// Reads one table. `folder` is the root-relative folder that it stands in.
 pub(crate) fn read_table(reader: &mut Reader<'_>, map: &Map, name: &str, folder: &str) -> Table {
-    let known = ["about", "dimensions", "schedules", "checks", "parts"];
-    let [about, dimensions, schedules, checks, parts] = reader.fields(map, "a table", known);
+    let [about, dimensions, schedules, checks, parts] = reader.fields(map, "a table", keys::TABLE);
     let mut table = Table {
         name: name.to_owned(),
         file: reader.file(),

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use sha2::{Digest, Sha256};
 
-use crate::cad::scan;
+use crate::cad::{Scan, scan};
 use crate::document::{Common, Table};
 use crate::limits::MOST_INCLUDES;
 use crate::paths::{folder_of, from_folder};
@@ -65,6 +65,33 @@ fn read_model(
 ) -> Result<CadFile, SourceError> {
     let mut file = CadFile::default();
     let mut hash = Sha256::new();
+    walk(source, path, own, &mut |_, text, found| {
+        hash.update((text.len() as u64).to_le_bytes());
+        hash.update(text.as_bytes());
+        file.identifiers.extend(found.identifiers.iter().cloned());
+    })?;
+    file.digest = hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect();
+    Ok(file)
+}
+
+/// Shows a model's text, line ends made LF, and then those that it includes, each with its path.
+/// What the design itself exports is not among them.
+pub(crate) fn each_model_text(
+    source: &dyn Source,
+    path: &str,
+    common: &Common,
+    look: &mut dyn FnMut(&str, &str),
+) -> Result<(), SourceError> {
+    let own: BTreeSet<&str> = common.exports.iter().filter_map(|e| e.path.as_deref()).collect();
+    walk(source, path, &own, &mut |path, text, _| look(path, text))
+}
+
+fn walk(
+    source: &dyn Source,
+    path: &str,
+    own: &BTreeSet<&str>,
+    look: &mut dyn FnMut(&str, &str, &Scan),
+) -> Result<(), SourceError> {
     let mut seen = BTreeSet::from([path.to_owned()]);
     let mut waiting = vec![path.to_owned()];
     let mut first = true;
@@ -77,13 +104,8 @@ fn read_model(
         };
         first = false;
         let text = String::from_utf8_lossy(&bytes).replace("\r\n", "\n");
-        hash.update((text.len() as u64).to_le_bytes());
-        hash.update(text.as_bytes());
-        if !path.ends_with(".scad") {
-            continue;
-        }
-        let found = scan(&text);
-        file.identifiers.extend(found.identifiers);
+        let found = if path.ends_with(".scad") { scan(&text) } else { Scan::default() };
+        look(&path, &text, &found);
         for include in found.includes.iter().rev() {
             let Ok(next) = from_folder(folder_of(&path), &include.path) else { continue };
             if !own.contains(next.as_str())
@@ -94,6 +116,5 @@ fn read_model(
             }
         }
     }
-    file.digest = hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect();
-    Ok(file)
+    Ok(())
 }

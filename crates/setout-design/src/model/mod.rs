@@ -19,10 +19,10 @@ use crate::document::{Expr, Tolerance};
 use crate::material::Material;
 use crate::{Fault, Place, Warning};
 pub(crate) use build::build;
-pub(crate) use cad_use::{CadFile, read_cad_files};
+pub(crate) use cad_use::{CadFile, each_model_text, read_cad_files};
 use graph::Graph;
 pub use names::exported_name;
-pub(crate) use symbols::Symbols;
+pub(crate) use symbols::{Symbol, Symbols};
 
 /// How many names of a way from an edit to a consequence are given.
 const LONGEST_WAY: usize = 12;

@@ -106,6 +106,11 @@ impl Symbols {
         }
     }
 
+    /// Whether a path stands for something within one table.
+    pub(crate) fn is_inside(&self, table: u32, parts: &[&str]) -> bool {
+        self.inside(table, parts).is_some()
+    }
+
     fn of_design(&self, rest: &[&str]) -> Option<Target> {
         match rest {
             ["cost"] => Some(Target::Slot(self.design_cost)),

@@ -15,6 +15,7 @@ mod conflict;
 mod decode;
 mod explain;
 mod gap;
+mod insert;
 mod lines;
 mod node;
 mod prepare;
@@ -29,6 +30,7 @@ mod syntax;
 mod torn;
 mod words;
 
+pub(crate) use insert::{NewEntry, insert, node_at};
 pub(crate) use lines::LineIndex;
 pub use lines::Lines;
 pub use node::{Entry, List, Map, Node};

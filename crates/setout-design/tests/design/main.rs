@@ -2,7 +2,11 @@
 
 mod compare;
 mod edit;
+mod fields;
+mod hardware;
 mod read;
+mod rename;
+mod values;
 mod verdicts;
 
 use setout_design::{Comparison, Design, Evaluation, Memory};

@@ -41,14 +41,18 @@ fn looked_at(text: &str, turn: usize) {
         Err(faults) => faults.iter().for_each(|fault| well_told(fault, text)),
         Ok(compiled) => match Machine::default().run(&compiled.code, &SLOTS) {
             Ok(value) => assert!(value.is_finite(), "{value}"),
-            Err(stop) => well_told(&formula.explain(&stop, &names, &units, &Texts::default()), text),
+            Err(stop) => {
+                well_told(&formula.explain(&stop, &names, &units, &Texts::default()), text)
+            }
         },
     }
     match formula.requirement(&names, &units, &mut texts) {
         Err(faults) => faults.iter().for_each(|fault| well_told(fault, text)),
         Ok(requirement) => match requirement.outcome(&mut Machine::default(), &SLOTS, 1e-9) {
             Ok(outcome) => assert!(outcome.margin.is_none_or(f64::is_finite)),
-            Err(stop) => well_told(&formula.explain(&stop, &names, &units, &Texts::default()), text),
+            Err(stop) => {
+                well_told(&formula.explain(&stop, &names, &units, &Texts::default()), text)
+            }
         },
     }
 }
