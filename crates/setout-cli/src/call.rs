@@ -1,9 +1,10 @@
 //! What a call means: the design it is about, the form of the answer, and who gets it.
 
-use std::io;
+use std::fs::File;
+use std::io::{self, Read};
 use std::path::{Component, Path, PathBuf};
 
-use setout::{Design, Evaluation, Fault, Folder, export_faults};
+use setout::{Design, Evaluation, Fault, Folder, LARGEST_FILE, Slug, export_faults};
 
 use crate::commands::Command;
 use crate::draw::{self, Answer, Page};
@@ -108,9 +109,41 @@ impl<'c, 'io> Call<'c, 'io> {
         Ok(status.faulty_if(!troubles.is_empty()))
     }
 
+    /// The text of a file that the call names, or of standard input where it names `-`.
+    pub(crate) fn input(&mut self, path: &Path) -> Result<String, Trouble> {
+        let mut bytes = Vec::new();
+        let read = match path.to_str() {
+            Some("-") => self.io.stdin.by_ref().take(LARGEST_FILE + 1).read_to_end(&mut bytes),
+            _ => File::open(self.here.join(path))
+                .and_then(|file| file.take(LARGEST_FILE + 1).read_to_end(&mut bytes)),
+        };
+        let shown = path.display();
+        read.map_err(|error| {
+            let slug =
+                if error.kind() == io::ErrorKind::NotFound { Slug::NotFound } else { Slug::Io };
+            let message = format!("{shown} cannot be read: {error}");
+            Trouble::of_call(slug.as_str(), message, "name a file, or - for standard input")
+        })?;
+        if bytes.len() as u64 > LARGEST_FILE {
+            let message = format!("{shown} has more than {LARGEST_FILE} bytes");
+            return Err(Trouble::of_call(Slug::TooLarge.as_str(), message, "split it"));
+        }
+        String::from_utf8(bytes).map_err(|_| {
+            let message = format!("{shown} is not UTF-8");
+            Trouble::of_call(Slug::BadValue.as_str(), message, "save it as UTF-8")
+        })
+    }
+
     /// Writes a text to standard output as it is.
     pub(crate) fn write(&mut self, text: &str) -> Result<(), Stop> {
         self.io.stdout.write(text).map_err(Stop::NotWritten)
+    }
+
+    /// Says on standard error what goes with a text on standard output.
+    pub(crate) fn remark(&mut self, answer: &impl Answer) -> Result<(), Stop> {
+        let mut page = Page::new(self.io.width, self.is_coloured(self.io.stderr.terminal));
+        answer.text(&mut page);
+        self.io.stderr.write(&page.finish()).map_err(Stop::NotWritten)
     }
 
     /// Says why there is no answer.

@@ -71,6 +71,7 @@ pub(crate) fn refused(fault: EditFault) -> Trouble {
 pub(crate) fn troubles(fault: EditFault, texts: &dyn Source) -> Vec<Trouble> {
     let one = match fault {
         EditFault::Faults(faults) => return of_faults(&faults, texts),
+        EditFault::Brings { faults, texts } => return of_faults(&faults, &texts),
         EditFault::NotFound { message, help, .. } => Trouble::not_found(message, help),
         EditFault::Ambiguous { name, candidates } => {
             let message = format!("`{name}` could be several");

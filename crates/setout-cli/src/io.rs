@@ -2,7 +2,7 @@
 
 use std::ffi::OsString;
 use std::fmt;
-use std::io::{self, ErrorKind, Write};
+use std::io::{self, ErrorKind, Read, Write};
 use std::path::PathBuf;
 
 /// One of the two streams that a command writes to.
@@ -19,6 +19,8 @@ pub struct Io<'a> {
     pub stdout: Stream<'a>,
     /// For faults.
     pub stderr: Stream<'a>,
+    /// What a command reads that is told to read `-`; nothing, unless it is given.
+    pub stdin: Box<dyn Read + 'a>,
     /// The folder that the command is run in.
     pub here: PathBuf,
     /// How many columns a line may have.
@@ -37,6 +39,7 @@ impl<'a> Io<'a> {
         Self {
             stdout: stream(Box::new(stdout)),
             stderr: stream(Box::new(stderr)),
+            stdin: Box::new(io::empty()),
             here,
             width: WIDTH,
             no_color: false,

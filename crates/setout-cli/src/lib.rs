@@ -37,6 +37,9 @@ mod draw;
 mod edits;
 mod flags;
 mod io;
+#[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "a test stops where it fails")]
+mod manual;
 mod refusal;
 mod status;
 mod trouble;

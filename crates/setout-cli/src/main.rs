@@ -1,7 +1,7 @@
 //! The command `setout`. Everything it does is in the library beside it; here the process is
 //! asked who listens.
 
-use std::io::{IsTerminal, stderr, stdout};
+use std::io::{IsTerminal, stderr, stdin, stdout};
 use std::process::ExitCode;
 
 use setout_cli::Io;
@@ -9,6 +9,7 @@ use setout_cli::Io;
 fn main() -> ExitCode {
     let here = std::env::current_dir().unwrap_or_else(|_| ".".into());
     let mut io = Io::new(stdout(), stderr(), here);
+    io.stdin = Box::new(stdin());
     io.stdout.terminal = stdout().is_terminal();
     io.stderr.terminal = stderr().is_terminal();
     if let Some((terminal_size::Width(width), _)) = terminal_size::terminal_size() {

@@ -36,7 +36,8 @@ fn help(error: &clap::Error, clap: &clap::Command) -> String {
     let near = [ContextKind::SuggestedSubcommand, ContextKind::SuggestedArg]
         .map(|kind| list(error, kind))
         .concat();
-    if let Some(near) = near.first() {
+    // They stand in ascending order of likeness.
+    if let Some(near) = near.last() {
         return format!("did you mean `{near}`?");
     }
     match error.kind() {

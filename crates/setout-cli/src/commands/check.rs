@@ -1,9 +1,11 @@
 //! `setout check`: what holds, what does not, and why.
 
+mod independent;
 mod text;
 
 use clap::{Args, ValueEnum};
 use serde::Serialize;
+use setout::independent::{Repeat, repeat};
 use setout::{CheckResult, Evaluation, LimitResult, Verdict, Warning};
 
 use super::Run;
@@ -14,8 +16,8 @@ use crate::status::Status;
 
 /// Compute everything, and say which checks and limits hold
 #[derive(Debug, Args)]
-#[command(after_help = "Exit status 0: all hold; 1: something fails or is unknown; 2: the design \
-has faults.")]
+#[command(after_help = "Exit status 0: all hold; 1: something fails or is unknown, \
+or the two engines of --independent differ; 2: the design has faults.")]
 pub(crate) struct Flags {
     /// Assess less: `rest`, with every axis where it stands and every dimension as wanted
     #[arg(long, value_name = "STATE", hide_possible_values = true)]
@@ -23,6 +25,9 @@ pub(crate) struct Flags {
     /// Show what holds as well
     #[arg(long)]
     all: bool,
+    /// Evaluate every formula a second time with another engine, and report any difference
+    #[arg(long)]
+    independent: bool,
     #[command(flatten)]
     strict: Strict,
 }
@@ -42,9 +47,12 @@ impl Run for Flags {
             faults: troubles.len(),
             warnings: warnings(&opened.evaluation),
             all: self.all,
+            repeat: self.independent.then(|| repeat(&opened.evaluation)),
         };
         let warned = self.strict.strict && !checked.warnings.is_empty();
-        let status = Status::failing_if(warned || checked.verdict() >= Verdict::Unknown);
+        let status = Status::failing_if(
+            warned || checked.differs() || checked.verdict() >= Verdict::Unknown,
+        );
         call.show(&checked, &troubles, status)
     }
 }
@@ -56,9 +64,15 @@ struct Checked<'a> {
     faults: usize,
     warnings: Vec<Warning>,
     all: bool,
+    /// What came of a second evaluation, if one was asked for.
+    repeat: Option<Repeat>,
 }
 
 impl Checked<'_> {
+    fn differs(&self) -> bool {
+        self.repeat.as_ref().is_some_and(|repeat| !repeat.agrees())
+    }
+
     /// The worst verdict. With faults nobody can say that all holds.
     fn verdict(&self) -> Verdict {
         let known = self.evaluation.verdict();
@@ -87,7 +101,7 @@ fn warnings(evaluation: &Evaluation) -> Vec<Warning> {
         message: format!("`{}` holds with less margin than it asks for", check.name),
         help: "give it more room, or ask for less".to_owned(),
     });
-    let mut warnings: Vec<Warning> = evaluation.design().warnings().to_vec();
+    let mut warnings: Vec<Warning> = evaluation.warnings();
     warnings.extend(tight);
     warnings.sort();
     warnings
@@ -107,6 +121,7 @@ impl Answer for Checked<'_> {
             checks: evaluation.checks().iter().map(Into::into).collect(),
             limits: evaluation.limits().iter().map(Into::into).collect(),
             warnings: self.warnings.iter().map(Into::into).collect(),
+            independent: self.repeat.as_ref().map(Into::into),
             totals: json::Totals::of(evaluation),
             caution: self.caution(),
         }
@@ -121,6 +136,8 @@ struct Keys<'a> {
     checks: Vec<json::Check<'a>>,
     limits: Vec<json::Limit<'a>>,
     warnings: Vec<json::Warned<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    independent: Option<json::Repeated<'a>>,
     #[serde(flatten)]
     totals: json::Totals,
     #[serde(skip_serializing_if = "Option::is_none")]

@@ -4,7 +4,10 @@ mod check;
 mod diff;
 mod export;
 mod impact;
+mod import;
 mod new;
+mod rename;
+mod schema;
 mod set;
 mod show;
 mod trace;
@@ -56,6 +59,9 @@ commands! {
     Trace in trace,
     Impact in impact,
     Set in set,
+    Rename in rename,
     Diff in diff,
     Export in export,
+    Import in import,
+    Schema in schema,
 }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use serde::Serialize;
-use setout::Slug;
+use setout::{Slug, schema};
 
 use super::Run;
 use crate::call::{Call, Outcome};
@@ -25,11 +25,16 @@ pub(crate) struct Flags {
 const DESIGN: &str = "design.yaml";
 
 /// The files of the design, and what is in them.
-const STARTER: [(&str, &str); 3] = [
+const STARTER: [(&str, &str); 5] = [
     (DESIGN, include_str!("../../starter/design.yaml")),
     ("eye.yaml", include_str!("../../starter/eye.yaml")),
     ("frame.yaml", include_str!("../../starter/frame.yaml")),
+    // Beside the tables, so that an editor has them without a network. No table stands in a
+    // folder below.
+    ("schema/design.json", schema::DESIGN),
+    ("schema/table.json", schema::TABLE),
 ];
+const SCHEMAS: &str = "schema";
 
 /// The folder of the design below that of the project.
 const FOLDER: &str = "params";
@@ -73,6 +78,7 @@ fn make(project: &Path) -> io::Result<()> {
     // A folder in the temporary one, which nobody else may enter.
     let folder = beside.path().join(FOLDER);
     fs::create_dir(&folder)?;
+    fs::create_dir(folder.join(SCHEMAS))?;
     for (file, text) in STARTER {
         fs::write(folder.join(file), text)?;
     }
@@ -104,7 +110,9 @@ impl Answer for Made {
             there => format!(" -C {there}"),
         };
         let files = self.files();
-        page.say(0, &format!("Made {}.", draw::list(&files)));
+        let mut made = files[..3].to_vec();
+        made.push(self.directory.join(FOLDER).join(SCHEMAS).display().to_string());
+        page.say(0, &format!("Made {}.", draw::list(&made)));
         for (command, what) in [
             ("check", "says whether everything fits"),
             ("show", "lists every dimension with its value"),

@@ -1,7 +1,11 @@
 //! `setout set`: another value for a dimension, in its table, and no other byte.
 
+mod fields;
+mod from;
 mod text;
 mod written;
+
+use std::path::PathBuf;
 
 use clap::Args;
 use serde::Serialize;
@@ -13,18 +17,27 @@ use crate::draw::{Answer, Page, json};
 use crate::edits::{self, Wanted};
 use crate::status::Status;
 use crate::trouble::Trouble;
+use fields::Fields;
+use from::ValueFile;
 use written::Written;
 
 /// Give a dimension another value, in its table
 #[derive(Debug, Args)]
 #[command(after_help = "setout set jaw.width 64mm, or jaw.width=64mm as for impact; several \
 NAME=VALUE are made in this order, all or none. Only the value changes: comments, order and \
-layout stay. A value is a formula, or literal text for a text. Nothing is written if the design \
+layout stay. A value is a formula, or literal text for a text. Limits, tolerance, unit and note \
+are set of one dimension, with its value or alone: setout set jaw.width --min 55mm. Nothing is written if the design \
 would have a fault that it has not now.")]
 pub(crate) struct Flags {
     /// The dimension and its value, as NAME VALUE or NAME=VALUE
-    #[arg(value_name = "NAME=VALUE", required = true)]
+    #[arg(value_name = "NAME=VALUE", required_unless_present = "from")]
     typed: Vec<String>,
+    #[command(flatten)]
+    fields: Fields,
+    /// Read lines `name,value` from a file, or from standard input if it is -
+    #[arg(long, value_name = "FILE")]
+    #[arg(conflicts_with_all = ["typed", "min", "max", "tolerance", "unit", "note"])]
+    from: Option<PathBuf>,
     /// Replace a formula
     #[arg(long)]
     formula: bool,
@@ -33,8 +46,7 @@ pub(crate) struct Flags {
 impl Run for Flags {
     fn run(&self, call: &mut Call<'_, '_>) -> Outcome {
         let opened = call.open()?;
-        let wanted = self.wanted(&opened).map_err(Stop::Refused)?;
-        let written = Written::of(&opened, &wanted, self.formula).map_err(Stop::Refused)?;
+        let written = self.written(call, &opened).map_err(Stop::Refused)?;
         written.write(&opened.folder)?;
         let changes = Changes::of(opened.evaluation, written.after.clone());
         call.show(&Set { written: &written, changes: &changes }, &[], Status::Good)
@@ -42,6 +54,21 @@ impl Run for Flags {
 }
 
 impl Flags {
+    fn written(&self, call: &mut Call<'_, '_>, opened: &Opened) -> Result<Written, Vec<Trouble>> {
+        let design = opened.evaluation.design();
+        if let Some(path) = &self.from {
+            let text = call.input(path).map_err(|trouble| vec![trouble])?;
+            let shown = path.display().to_string();
+            let file = ValueFile::read(&shown, &text, design, self.formula)?;
+            return Written::of_file(opened, &file);
+        }
+        if self.fields.any() {
+            let wanted = self.fields.wanted(design, &self.typed).map_err(|one| vec![one])?;
+            return Written::of_fields(opened, &wanted, self.formula);
+        }
+        Written::of(opened, &self.wanted(opened)?, self.formula)
+    }
+
     /// What is to be set. `NAME VALUE` is one value; a name holds no `=`.
     fn wanted(&self, opened: &Opened) -> Result<Vec<Wanted>, Vec<Trouble>> {
         let design = opened.evaluation.design();

@@ -1,8 +1,8 @@
 //! One thing in full.
 
-use setout::{DimensionResult, LimitResult, PartResult, Reach};
+use setout::{DimensionResult, LimitResult, PartResult, Reach, rounded};
 
-use super::amounts::{amount, count, limits, list};
+use super::amounts::{amount, count, limits, list, measure};
 use super::ink::Ink;
 use super::listing::travel;
 use super::page::{Line, Page};
@@ -39,12 +39,32 @@ pub(crate) fn dimension(
     if dimension.chosen {
         entry("travel", travel(dimension).as_deref(), page);
     }
-    entry("tolerance", dimension.tolerance.as_deref(), page);
+    entry("tolerance", tolerance(dimension).as_deref(), page);
     entry("note", dimension.note.as_deref(), page);
     if let Some(reach) = reach {
         reached(reach, page);
     }
     entry("at", Some(&dimension.place.to_string()), page);
+}
+
+/// A tolerance as written, with what it comes to where that is not what was written.
+fn tolerance(dimension: &DimensionResult) -> Option<String> {
+    let written = dimension.tolerance.as_ref()?;
+    let Some([lower, upper]) = dimension.deviations.filter(|_| is_named(written)) else {
+        return Some(written.clone());
+    };
+    let signed =
+        |number: f64| if number > 0.0 { format!("+{}", rounded(number)) } else { rounded(number) };
+    let unit = dimension.unit.symbol();
+    Some(match lower == -upper {
+        true => format!("{written}, ±{}", measure(upper, unit)),
+        false => format!("{written}, {} {} {unit}", signed(upper), signed(lower)),
+    })
+}
+
+/// Whether a tolerance is a process or a class rather than numbers.
+fn is_named(tolerance: &str) -> bool {
+    tolerance.starts_with(|c: char| c.is_ascii_alphabetic())
 }
 
 /// What depends on a thing: at first hand by name, and how much there is in all.

@@ -30,7 +30,7 @@ pub(crate) use listing::{
     checks as list_checks, dimensions as list_dimensions, parts as list_parts,
     schedule as list_schedule,
 };
-pub(crate) use page::Page;
+pub(crate) use page::{Line, Page};
 pub(crate) use reached::Reached;
 pub(crate) use steps::steps;
 pub(crate) use totals::{title, totals};

@@ -22,8 +22,12 @@ fn help_lists_the_commands() {
                   depends on it
           impact  See what other values would do, before and after; nothing is written
           set     Give a dimension another value, in its table
+          rename  Give something another name, with all that names it
           diff    Compare two revisions, or one with the files as they stand
           export  Write the files that other programs read
+          import  Make a table from OpenSCAD variables or CSV
+          schema  Print the JSON Schema by which editors complete and check tables, or
+                  design.yaml
 
         Options:
           -h, --help     Print help
@@ -93,7 +97,8 @@ fn a_bad_call_says_how_it_would_be_right() {
         $ setout
         --- standard error
         setout: no command was given [bad-call]
-          help: the commands are new, check, show, trace, impact, set, diff, export
+          help: the commands are new, check, show, trace, impact, set, rename, diff,
+            export, import, schema
         --- status 2
 
         $ setout chekc
@@ -105,7 +110,8 @@ fn a_bad_call_says_how_it_would_be_right() {
         $ setout polish
         --- standard error
         setout: there is no command `polish` [bad-call]
-          help: the commands are new, check, show, trace, impact, set, diff, export
+          help: the commands are new, check, show, trace, impact, set, rename, diff,
+            export, import, schema
         --- status 2
 
         $ setout check --al

@@ -312,3 +312,36 @@ fn a_design_without_checks() {
     "#]]
     .assert_eq(&bench.shown("setout check"));
 }
+
+#[test]
+fn a_second_engine_agrees() {
+    expect![[r#"
+        $ setout check --independent
+        A lid
+        1 table, 3 dimensions, 1 check, 1 part
+
+        1 check and 1 limit hold.
+
+        1 check depends on tolerances; it was assessed at nominal dimensions only.
+
+        All parts together: cost 1.20 GBP, mass 38 g.
+        Everything that was assessed holds.
+
+        Every formula evaluated a second time by another engine: 12 values agree to
+        1e-12.
+        --- status 0
+    "#]]
+    .assert_eq(&Bench::lid().shown("setout check --independent"));
+    let answer = trouble().run("setout check --independent --format json");
+    expect![[r#"
+        {
+          "by_last_digits": 0,
+          "compared": 15,
+          "differences": [],
+          "followed": 0,
+          "not_repeated": []
+        }
+    "#]]
+    .assert_eq(&format!("{:#}\n", answer.json()["independent"]));
+    assert!(trouble().run("setout check --format json").json().get("independent").is_none());
+}

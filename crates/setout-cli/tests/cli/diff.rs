@@ -202,7 +202,7 @@ fn the_document_keeps_its_keys() {
     .assert_eq(&format!("{}\n", edits.join("\n")));
     expect![[r#"
         {
-          "after": 13.799999999999995,
+          "after": 13.799999999999997,
           "because": [
             "frame.wall",
             "jaw.width"

@@ -9,7 +9,7 @@ fn a_new_design_is_whole() {
     let bench = Bench::empty();
     expect![[r#"
         $ setout new
-        Made params/design.yaml, params/eye.yaml and params/frame.yaml.
+        Made params/design.yaml, params/eye.yaml, params/frame.yaml and params/schema.
           setout check says whether everything fits
           setout show lists every dimension with its value
           setout export writes the dimensions for CAD and for spreadsheets
@@ -17,7 +17,9 @@ fn a_new_design_is_whole() {
         --- status 0
     "#]]
     .assert_eq(&bench.shown("setout new"));
-    assert_eq!(bench.files(), ["params/design.yaml", "params/eye.yaml", "params/frame.yaml"]);
+    let files =
+        ["design.yaml", "eye.yaml", "frame.yaml", "schema/design.json", "schema/table.json"];
+    assert_eq!(bench.files(), files.map(|file| format!("params/{file}")));
     expect![[r#"
         $ setout check --strict
         An eye with its lid
@@ -58,8 +60,8 @@ fn a_new_design_goes_where_it_is_told() {
     let bench = Bench::empty();
     expect![[r#"
         $ setout new owl/face
-        Made owl/face/params/design.yaml, owl/face/params/eye.yaml and
-        owl/face/params/frame.yaml.
+        Made owl/face/params/design.yaml, owl/face/params/eye.yaml,
+        owl/face/params/frame.yaml and owl/face/params/schema.
           setout -C owl/face check says whether everything fits
           setout -C owl/face show lists every dimension with its value
           setout -C owl/face export writes the dimensions for CAD and for spreadsheets
@@ -70,7 +72,8 @@ fn a_new_design_goes_where_it_is_told() {
     bench.file("shed/rod.txt", "");
     expect![[r#"
         $ setout -C shed new
-        Made shed/params/design.yaml, shed/params/eye.yaml and shed/params/frame.yaml.
+        Made shed/params/design.yaml, shed/params/eye.yaml, shed/params/frame.yaml and
+        shed/params/schema.
           setout -C shed check says whether everything fits
           setout -C shed show lists every dimension with its value
           setout -C shed export writes the dimensions for CAD and for spreadsheets

@@ -240,6 +240,7 @@ fn the_document_keeps_its_keys() {
         [
           {
             "column": 3,
+            "deviations": null,
             "file": "params/drive.yaml",
             "formula": "6 V",
             "kind": "chosen",
@@ -255,6 +256,7 @@ fn the_document_keeps_its_keys() {
           },
           {
             "column": 3,
+            "deviations": null,
             "file": "params/drive.yaml",
             "formula": "1 mm > 2 mm",
             "kind": "chosen",
@@ -270,6 +272,7 @@ fn the_document_keeps_its_keys() {
           },
           {
             "column": 3,
+            "deviations": null,
             "file": "params/drive.yaml",
             "formula": "0 deg",
             "kind": "chosen",
@@ -288,6 +291,10 @@ fn the_document_keeps_its_keys() {
           },
           {
             "column": 3,
+            "deviations": [
+              -0.2,
+              0.2
+            ],
             "file": "params/lid.yaml",
             "formula": "62 mm",
             "kind": "chosen",
@@ -303,6 +310,7 @@ fn the_document_keeps_its_keys() {
           },
           {
             "column": 3,
+            "deviations": null,
             "file": "params/lid.yaml",
             "formula": "width - 2 * 1.5 mm",
             "kind": "derived",
@@ -318,6 +326,7 @@ fn the_document_keeps_its_keys() {
           },
           {
             "column": 3,
+            "deviations": null,
             "file": "params/lid.yaml",
             "kind": "chosen",
             "line": 4,

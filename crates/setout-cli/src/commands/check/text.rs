@@ -2,7 +2,7 @@
 
 use setout::{CheckResult, LimitResult, Verdict};
 
-use super::Checked;
+use super::{Checked, independent};
 use crate::draw::{self, Cell, Columns, Ink, Page, count, verbed};
 
 /// The verdicts that are shown at length, in this order.
@@ -19,6 +19,10 @@ pub(super) fn draw(checked: &Checked<'_>, page: &mut Page) {
     page.gap();
     draw::totals(checked.evaluation, page);
     page.say(0, &sentence(checked));
+    if let Some(repeat) = &checked.repeat {
+        page.gap();
+        independent::draw(repeat, page);
+    }
     if let Some(caution) = checked.caution() {
         page.gap();
         page.say(0, caution);

@@ -7,13 +7,16 @@ use crate::draw::{Page, amount, list};
 
 pub(super) fn draw(written: &Written, changes: &Changes, page: &mut Page) {
     let found = &changes.found;
+    if written.lines.is_empty() {
+        page.say(0, "All of it stands there already.");
+    }
     for line in &written.lines {
         if line.already {
             let value = changes.after.value(&line.name);
             page.say(0, &format!("{} is already {}.", line.name, amount(value.as_ref())));
         } else {
             page.say(0, &format!("{}:{}", line.file, line.line));
-            draw::was_and_is(Some(&line.before), Some(&line.after), 2, page);
+            draw::was_and_is(line.before.as_deref(), Some(&line.after), 2, page);
         }
     }
     let written: Vec<String> = written.paths().map(str::to_owned).collect();

@@ -3,8 +3,13 @@
 use std::collections::BTreeMap;
 
 use serde::Serialize;
-use setout::{Comparison, Evaluation, Folder, Replacement, Source, SourceError, TextEdit};
+use setout::{
+    Comparison, Evaluation, Field, Folder, Replacement, Source, SourceError, TextEdit, ValueLine,
+    ValuesEdit,
+};
 
+use super::fields::WantedFields;
+use super::from::ValueFile;
 use crate::call::Opened;
 use crate::edits::{self, Wanted};
 use crate::trouble::Trouble;
@@ -29,7 +34,8 @@ pub(super) struct Line {
     pub(super) name: String,
     pub(super) file: String,
     pub(super) line: usize,
-    pub(super) before: String,
+    /// Absent for a new line.
+    pub(super) before: Option<String>,
     pub(super) after: String,
     /// Whether that value stood there already.
     #[serde(skip)]
@@ -68,6 +74,46 @@ impl Written {
         Ok(Self { lines, after: now.evaluation, files: texts.files })
     }
 
+    /// Fields of one dimension, together.
+    pub(super) fn of_fields(
+        opened: &Opened,
+        wanted: &WantedFields,
+        over_formula: bool,
+    ) -> Result<Self, Vec<Trouble>> {
+        let (folder, design) = (&opened.folder, opened.evaluation.design());
+        sound(opened)?;
+        let fields: Vec<(Field, &str)> =
+            wanted.fields.iter().map(|(field, text)| (*field, text.as_str())).collect();
+        let edit = design.fields_edit(folder, &wanted.name, &fields, over_formula);
+        let edit = edit.map_err(|fault| edits::troubles(fault, folder))?;
+        let lines = edit.lines.into_iter().map(|line| Line {
+            name: edit.name.clone(),
+            file: edit.path.clone(),
+            line: line.line,
+            before: line.before,
+            after: line.after,
+            already: false,
+        });
+        let lines = lines.collect();
+        let mut files = BTreeMap::new();
+        if edit.before != edit.after {
+            files.insert(edit.path.clone(), File { before: edit.before, after: edit.after });
+        }
+        Ok(Self { lines, after: edit.design.evaluate(), files })
+    }
+
+    /// All values of a file, together.
+    pub(super) fn of_file(opened: &Opened, wanted: &ValueFile<'_>) -> Result<Self, Vec<Trouble>> {
+        let (folder, design) = (&opened.folder, opened.evaluation.design());
+        sound(opened)?;
+        let edit = design.values_edit(folder, &wanted.values());
+        let edit = edit.map_err(|fault| wanted.refused(fault, folder))?;
+        let lines = edit.lines.iter().map(|line| Line::of_value(&edit, line)).collect();
+        let files = edit.files.into_iter();
+        let files = files.map(|(path, [before, after])| (path, File { before, after }));
+        Ok(Self { lines, after: edit.design.evaluate(), files: files.collect() })
+    }
+
     /// The tables that differ.
     pub(super) fn paths(&self) -> impl Iterator<Item = &str> {
         self.files.keys().map(String::as_str)
@@ -85,7 +131,30 @@ impl Written {
     }
 }
 
+/// A design that has faults is not written.
+fn sound(opened: &Opened) -> Result<(), Vec<Trouble>> {
+    let troubles = opened.troubles();
+    if troubles.is_empty() { Ok(()) } else { Err(troubles) }
+}
+
 impl Line {
+    /// The line of one value of many.
+    fn of_value(edit: &ValuesEdit, of: &ValueLine) -> Self {
+        let side = |side: usize, line: usize| {
+            let text = edit.files.get(&of.path)?[side].lines().nth(line - 1)?;
+            Some(text.trim().to_owned())
+        };
+        let (before, after) = (side(0, of.line_before), side(1, of.line));
+        Self {
+            name: of.name.clone(),
+            file: of.path.clone(),
+            line: of.line,
+            already: before == after,
+            after: after.unwrap_or_default(),
+            before,
+        }
+    }
+
     fn of(edit: &TextEdit) -> Self {
         let line = |text: &str| {
             let line = text.lines().nth(edit.line - 1).unwrap_or_default();
@@ -95,7 +164,7 @@ impl Line {
             name: edit.name.clone(),
             file: edit.path.clone(),
             line: edit.line,
-            before: line(&edit.before),
+            before: Some(line(&edit.before)),
             after: line(&edit.after),
             already: false,
         }
@@ -104,7 +173,7 @@ impl Line {
     /// The line of a value that stands there already, but for its layout.
     fn already(edit: &TextEdit) -> Self {
         let line = Self::of(edit);
-        Self { after: line.before.clone(), already: true, ..line }
+        Self { after: line.before.clone().unwrap_or_default(), already: true, ..line }
     }
 }
 

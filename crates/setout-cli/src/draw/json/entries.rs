@@ -13,6 +13,8 @@ pub(crate) struct Dimension<'a> {
     #[serde(flatten)]
     of: Of<'a>,
     tolerance: Option<&'a str>,
+    /// What the tolerance comes to, lower and upper, in the unit.
+    deviations: Option<[f64; 2]>,
     note: Option<&'a str>,
     #[serde(flatten)]
     at: At<'a>,
@@ -53,6 +55,7 @@ impl<'a> From<&'a DimensionResult> for Dimension<'a> {
             kind: if dimension.chosen { "chosen" } else { "derived" },
             of,
             tolerance: dimension.tolerance.as_deref(),
+            deviations: dimension.deviations.map(|ends| ends.map(unsigned_zero)),
             note: dimension.note.as_deref(),
             at: (&dimension.place).into(),
         }

@@ -5,6 +5,7 @@ mod entries;
 mod judged;
 mod pair;
 mod reached;
+mod repeated;
 mod results;
 mod steps;
 
@@ -14,6 +15,7 @@ use setout::{Amount, Evaluation, Place};
 pub(crate) use changes::{Consequence, Edit, Followed};
 pub(crate) use entries::{Dimension, Part, Schedule};
 pub(crate) use reached::Reach;
+pub(crate) use repeated::Repeated;
 pub(crate) use results::{Check, Limit, Warned};
 pub(crate) use steps::{CameTo, Step};
 

@@ -1,0 +1,145 @@
+# Print an optspec for argparse to handle cmd's options that are independent of any subcommand.
+function __fish_setout_global_optspecs
+    string join \n C= color= format= h/help V/version
+end
+
+function __fish_setout_needs_command
+    # Figure out if the current invocation already has a command.
+    set -l cmd (commandline -opc)
+    set -e cmd[1]
+    argparse -s (__fish_setout_global_optspecs) -- $cmd 2>/dev/null
+    or return
+    if set -q argv[1]
+        # Also print the command, so this can be used to figure out what it is.
+        echo $argv[1]
+        return 1
+    end
+    return 0
+end
+
+function __fish_setout_using_subcommand
+    set -l cmd (__fish_setout_needs_command)
+    test -z "$cmd"
+    and return 1
+    contains -- $cmd[1] $argv
+end
+
+complete -c setout -n "__fish_setout_needs_command" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_needs_command" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_needs_command" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_needs_command" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_needs_command" -s V -l version -d 'Print version'
+complete -c setout -n "__fish_setout_needs_command" -f -a "new" -d 'Begin a design: a small one, with comments, to be changed into your own'
+complete -c setout -n "__fish_setout_needs_command" -f -a "check" -d 'Compute everything, and say which checks and limits hold'
+complete -c setout -n "__fish_setout_needs_command" -f -a "show" -d 'Show values with their units, limits and reasons'
+complete -c setout -n "__fish_setout_needs_command" -f -a "trace" -d 'See how a value came about, step by step, or with --reverse what depends on it'
+complete -c setout -n "__fish_setout_needs_command" -f -a "impact" -d 'See what other values would do, before and after; nothing is written'
+complete -c setout -n "__fish_setout_needs_command" -f -a "set" -d 'Give a dimension another value, in its table'
+complete -c setout -n "__fish_setout_needs_command" -f -a "rename" -d 'Give something another name, with all that names it'
+complete -c setout -n "__fish_setout_needs_command" -f -a "diff" -d 'Compare two revisions, or one with the files as they stand'
+complete -c setout -n "__fish_setout_needs_command" -f -a "export" -d 'Write the files that other programs read'
+complete -c setout -n "__fish_setout_needs_command" -f -a "import" -d 'Make a table from OpenSCAD variables or CSV'
+complete -c setout -n "__fish_setout_needs_command" -f -a "schema" -d 'Print the JSON Schema by which editors complete and check tables, or design.yaml'
+complete -c setout -n "__fish_setout_using_subcommand new" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand new" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand new" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand new" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand check" -l at -d 'Assess less: `rest`, with every axis where it stands and every dimension as wanted' -r -f -a "rest\t''"
+complete -c setout -n "__fish_setout_using_subcommand check" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand check" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand check" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand check" -l all -d 'Show what holds as well'
+complete -c setout -n "__fish_setout_using_subcommand check" -l independent -d 'Evaluate every formula a second time with another engine, and report any difference'
+complete -c setout -n "__fish_setout_using_subcommand check" -l strict -d 'Let warnings make the exit status 1'
+complete -c setout -n "__fish_setout_using_subcommand check" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand show" -l table -d 'List one table' -r
+complete -c setout -n "__fish_setout_using_subcommand show" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand show" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand show" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand show" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand trace" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand trace" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand trace" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand trace" -l reverse -d 'Show what depends on it instead'
+complete -c setout -n "__fish_setout_using_subcommand trace" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand impact" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand impact" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand impact" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand impact" -l strict -d 'Let warnings make the exit status 1'
+complete -c setout -n "__fish_setout_using_subcommand impact" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand set" -l min -d 'The least that it may be' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l max -d 'The most that it may be' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l tolerance -d 'How true it comes out: a process, ±0.2mm, or a class such as H7' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l unit -d 'The unit that it is shown and exported in' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l note -d 'A remark' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l from -d 'Read lines `name,value` from a file, or from standard input if it is -' -r -F
+complete -c setout -n "__fish_setout_using_subcommand set" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand set" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand set" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand set" -l formula -d 'Replace a formula'
+complete -c setout -n "__fish_setout_using_subcommand set" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand rename" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand rename" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand rename" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand rename" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand diff" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand diff" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand diff" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand diff" -l strict -d 'Let warnings make the exit status 1'
+complete -c setout -n "__fish_setout_using_subcommand diff" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand export" -l to -d 'Write one more file in this format' -r
+complete -c setout -n "__fish_setout_using_subcommand export" -l file -d 'The file that --to writes' -r -F
+complete -c setout -n "__fish_setout_using_subcommand export" -l stdout -d 'Write to standard output in this format, and no file' -r
+complete -c setout -n "__fish_setout_using_subcommand export" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand export" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand export" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand export" -l verify -d 'Write nothing, and say how each file stands'
+complete -c setout -n "__fish_setout_using_subcommand export" -l force -d 'Overwrite files that setout did not write, and those edited since'
+complete -c setout -n "__fish_setout_using_subcommand export" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand import" -l table -d 'What the table is called, instead of after the file' -r
+complete -c setout -n "__fish_setout_using_subcommand import" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand import" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand import" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand import" -l to-stdout -d 'Write the table to standard output, and no file'
+complete -c setout -n "__fish_setout_using_subcommand import" -l strict -d 'Let what is left out make the exit status 1'
+complete -c setout -n "__fish_setout_using_subcommand import" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand schema" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand schema" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand schema" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand schema" -s h -l help -d 'Print help'
