@@ -18,6 +18,7 @@ mod grow;
 mod judge;
 mod kinds;
 mod laziness;
+mod printed;
 mod python;
 mod random;
 mod requirements;
