@@ -360,7 +360,7 @@ _setout() {
             return 0
             ;;
         setout__subcmd__show)
-            opts="-C -h --table --color --format --help"
+            opts="-C -h --table --standards --color --format --help"
             if [[ ${cur} == -* || ${COMP_CWORD} -eq 2 ]] ; then
                 COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
                 return 0

@@ -68,6 +68,7 @@ always\t''
 never\t''"
 complete -c setout -n "__fish_setout_using_subcommand show" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
 json\t''"
+complete -c setout -n "__fish_setout_using_subcommand show" -l standards -d 'List the published tables of hardware and fits, or those named in full'
 complete -c setout -n "__fish_setout_using_subcommand show" -s h -l help -d 'Print help'
 complete -c setout -n "__fish_setout_using_subcommand trace" -s C -d 'Work as if started in this folder' -r -F
 complete -c setout -n "__fish_setout_using_subcommand trace" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''

@@ -177,7 +177,8 @@ def heads(tables):
             # Its socket heads are the knurled ones.
             sort = "knurled" if head == "socket" else head
             tables.same(BD, ("head_diameter", thread, sort), row[f"{prefix}:dk"])
-            tables.same(BD, ("head_height", thread, head), row[f"{prefix}:k"])
+            for height in {head, sort}:
+                tables.same(BD, ("head_height", thread, height), row[f"{prefix}:k"])
             for theirs, ours in more.items():
                 tables.same(BD, (f"{head}_heads", thread, ours), row[f"{prefix}:{theirs}"])
     bolts = json.loads(wheel(tables.checks, "cq_queryabolt").read("bolts.json"))

@@ -54,6 +54,7 @@ pub use setout_import::{
 };
 pub use setout_independent as independent;
 pub use setout_quantity::{Kind, Unit, UnitRow, Units, nearest, rounded, shortest};
+pub use setout_standards as standards;
 pub use setout_store::{
     FindError, Folder, Pair, Replacement, Revision, RevisionError, Revisions, Sides, WriteError,
     spec_pair,

@@ -2,6 +2,7 @@
 
 mod group;
 mod pick;
+mod standards;
 
 use clap::Args;
 use serde::Serialize;
@@ -25,10 +26,18 @@ pub(crate) struct Flags {
     /// List one table
     #[arg(long, value_name = "TABLE")]
     table: Option<String>,
+    /// List the published tables of hardware and fits, or those named in full
+    #[arg(long, conflicts_with = "table")]
+    standards: bool,
 }
 
 impl Run for Flags {
     fn run(&self, call: &mut Call<'_, '_>) -> Outcome {
+        // These are the same for every design, and need none.
+        if self.standards {
+            let (shown, missing) = standards::standards(&self.names);
+            return call.show(&shown, &missing, Status::Good);
+        }
         let opened = call.open()?;
         let all = Group::of(&opened.evaluation);
         let whole = self.names.is_empty() && self.table.is_none();

@@ -54,6 +54,8 @@ fn help_lists_the_commands() {
 
         Options:
               --table <TABLE>  List one table
+              --standards      List the published tables of hardware and fits, or those
+                               named in full
           -h, --help           Print help
 
         Options of every command:

@@ -456,3 +456,19 @@ fn a_wide_schedule_goes_on_below() {
     "#]]
     .assert_eq(&bench.shown("setout show t.s"));
 }
+
+/// The tables are the same for every design, so no design is needed.
+#[test]
+fn standards_are_listed_and_shown_in_full() {
+    let bench = Bench::empty();
+    let listed = bench.run("setout show --standards");
+    assert_eq!(listed.status, 0);
+    assert!(listed.out.contains("clearance          ISO 273 "), "{}", listed.out);
+    let shown = bench.run("setout show --standards washers");
+    assert!(shown.out.contains("standard    ISO 7089, edition 2000"), "{}", shown.out);
+    let json = bench.run("setout show --standards clearance --format json").json();
+    assert_eq!(json["standards"][0]["rows"][3], serde_json::json!(["M3", "3.2", "3.4", "3.6"]));
+    let missing = bench.run("setout show --standards clearnce");
+    assert_eq!(missing.status, 2);
+    assert!(missing.err.contains("did you mean `clearance`?"), "{}", missing.err);
+}
