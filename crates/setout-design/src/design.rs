@@ -41,6 +41,7 @@ impl Design {
     pub(crate) fn of(material: Material, mut faults: Vec<Fault>) -> Self {
         let model = build(&material);
         faults.extend(model.faults.iter().cloned());
+        let mut faults: Vec<Fault> = faults.into_iter().map(Fault::on_one_line).collect();
         faults.sort();
         faults.dedup();
         Self { material: Arc::new(material), model: Arc::new(model), faults: faults.into() }

@@ -190,7 +190,8 @@ impl Design {
     }
 
     fn reading_faults(&self) -> Vec<Fault> {
-        let of_model = &self.model.faults;
+        let of_model: Vec<Fault> =
+            self.model.faults.iter().cloned().map(Fault::on_one_line).collect();
         self.faults.iter().filter(|fault| !of_model.contains(fault)).cloned().collect()
     }
 

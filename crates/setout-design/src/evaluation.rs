@@ -104,6 +104,7 @@ impl Evaluation {
         let (checks, stopped) = assess_checks(&design.model, &design.material, &values);
         let limits = assess_limits(&design.model, &values);
         faults.extend(stopped);
+        let mut faults: Vec<Fault> = faults.into_iter().map(Fault::on_one_line).collect();
         faults.extend(design.faults.iter().cloned());
         faults.sort();
         faults.dedup();

@@ -138,6 +138,18 @@ pub struct Fault {
     pub help: String,
 }
 
+impl Fault {
+    /// The fault with its words on one line each, whatever was quoted from a table.
+    pub(crate) fn on_one_line(mut self) -> Self {
+        for text in [&mut self.message, &mut self.help] {
+            if text.contains(['\n', '\r']) {
+                *text = text.split(['\n', '\r']).map(str::trim).collect::<Vec<_>>().join(" ");
+            }
+        }
+        self
+    }
+}
+
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}: {} ({})\n  help: {}", self.place, self.message, self.slug, self.help)
