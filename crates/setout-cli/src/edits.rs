@@ -105,7 +105,7 @@ fn alternatives(names: &[String]) -> String {
 }
 
 /// Faults that an edit would bring. Those in the value itself stand in no file, but in the call.
-fn of_faults(faults: &[Fault], texts: &dyn Source) -> Vec<Trouble> {
+pub(crate) fn of_faults(faults: &[Fault], texts: &dyn Source) -> Vec<Trouble> {
     Trouble::of_design(faults, texts).into_iter().map(in_call).collect()
 }
 

@@ -96,6 +96,15 @@ pub struct TextEdit {
     pub design: Design,
 }
 
+/// A design with other values that may have brought faults.
+#[derive(Clone, Debug)]
+pub struct Trial {
+    /// The design with the values.
+    pub design: Design,
+    /// The faults that it has not without them.
+    pub faults: Vec<Fault>,
+}
+
 impl Design {
     /// The full name of a value that a call names: full, or the bare name of a dimension that
     /// only one table has.
@@ -138,30 +147,49 @@ impl Design {
     /// Names that stand for no value, and values with which the design would have faults that it
     /// has not now.
     pub fn with(&self, edits: &[(&str, &str)]) -> Result<Self, EditFault> {
+        let trial = self.tried(edits)?;
+        if trial.faults.is_empty() {
+            Ok(trial.design)
+        } else {
+            Err(EditFault::Faults(trial.faults))
+        }
+    }
+
+    /// The same where the values may bring faults to what follows from them: a root of something
+    /// that becomes negative, say. What does not depend on those has its values.
+    ///
+    /// # Errors
+    /// Names that stand for no value; values that cannot be read, that have none, or that are of
+    /// another kind than what uses them takes.
+    pub fn tried(&self, edits: &[(&str, &str)]) -> Result<Trial, EditFault> {
         let mut material = Material::clone(&self.material);
-        let mut faults = Vec::new();
+        let mut unread = Vec::new();
         for (name, text) in edits {
             let slot = self.slot(name)?;
-            faults.extend(self.replace(&mut material, slot, text)?);
+            unread.extend(self.replace(&mut material, slot, text)?);
         }
+        if !unread.is_empty() {
+            return Err(EditFault::Faults(unread));
+        }
+        // Faults of reading are kept; those of the old model go with it.
+        let own: Vec<Fault> = self.reading_faults();
+        let design = Self::of(material, own);
+        let mut faults = design.evaluate().faults().to_vec();
+        let known = self.evaluate();
+        faults.retain(|fault| !known.faults().contains(fault));
         if faults.is_empty() {
-            // Faults of reading are kept; those of the old model go with it.
-            let own: Vec<Fault> = self.reading_faults();
-            let design = Self::of(material, own);
-            faults = design.evaluate().faults().to_vec();
-            let known = self.evaluate();
-            faults.retain(|fault| !known.faults().contains(fault));
-            if faults.is_empty() {
-                return Ok(design);
-            }
-            let turned = self.turned_kinds(&design, edits)?;
-            if !turned.is_empty() {
-                // Whatever else is wrong of it follows from that.
-                faults.retain(|fault| fault.place.file.ends_with(GIVEN));
-                faults.extend(turned);
-            }
+            return Ok(Trial { design, faults });
         }
-        Err(EditFault::Faults(faults))
+        let turned = self.turned_kinds(&design, edits)?;
+        if !turned.is_empty() {
+            // Whatever else is wrong of it follows from that.
+            faults.retain(|fault| fault.place.file.ends_with(GIVEN));
+            faults.extend(turned);
+            return Err(EditFault::Faults(faults));
+        }
+        // A value that is wrong in itself cannot be tried.
+        let itself = faults.iter().any(|fault| fault.place.file.ends_with(GIVEN));
+        if itself { Err(EditFault::Faults(faults)) } else { Ok(Trial { design, faults }) }
     }
 
     /// The edits that make another kind of quantity of something. They are faults only where the

@@ -215,7 +215,6 @@ impl Run<'_> {
         }
     }
 
-    /// `at` is the node of the lower limit.
     /// Tolerance classes that the tables lack, or that they lack at this size.
     fn classes(&mut self, values: &[f64]) {
         for (slot, tolerance) in &self.model.tolerances {
@@ -231,6 +230,7 @@ impl Run<'_> {
         }
     }
 
+    /// `at` is the node of the lower limit.
     fn reversed(&mut self, slot: u32, at: u32, [low, high]: [f64; 2], names: [&str; 2]) {
         let [low_name, high_name] = names;
         if low > high {

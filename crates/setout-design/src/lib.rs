@@ -51,7 +51,7 @@ pub use comparison::{
 };
 pub use design::Design;
 pub use document::{Export, Process, Spread, Tolerance, Zone};
-pub use edit::{EditFault, TextEdit};
+pub use edit::{EditFault, TextEdit, Trial};
 pub use evaluation::{DimensionResult, Evaluation, PartResult, ScheduleResult};
 pub use fault::{Fault, Place, Slug, Warning};
 pub use fields::{Field, FieldsEdit, LineEdit};

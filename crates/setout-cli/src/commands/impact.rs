@@ -47,10 +47,11 @@ impl Flags {
         let design = opened.evaluation.design();
         let wanted = edits::read(design, &self.typed).map_err(Stop::Refused)?;
         let pairs: Vec<(&str, &str)> = wanted.iter().map(|one| (&*one.name, &*one.value)).collect();
-        let after = design.with(&pairs);
-        let after = after.map_err(|fault| Stop::Refused(edits::troubles(fault, &opened.folder)))?;
-        let troubles = opened.troubles();
-        let changes = Changes::of(opened.evaluation, after.evaluate());
+        let trial = design.tried(&pairs);
+        let trial = trial.map_err(|fault| Stop::Refused(edits::troubles(fault, &opened.folder)))?;
+        let mut troubles = opened.troubles();
+        troubles.extend(edits::of_faults(&trial.faults, &opened.folder));
+        let changes = Changes::of(opened.evaluation, trial.design.evaluate());
         let fails = self.strict.strict && changes.found.makes_something_fail();
         let tried = Tried { wanted: &wanted, changes: &changes };
         call.show(&tried, &troubles, Status::failing_if(fails))

@@ -432,12 +432,59 @@ fn bad_calls_say_how_they_would_be_right() {
         --- status 2
 
         $ setout impact jaw.pin=M7
+        With these values:
+          jaw.pin  M4 → M7
+
+        1 part has to be made again (bought):
+          jaw.pin_rod  bought     1.20 GBP     2 g
+              jaw.pin
+
+        fails    jaw.pin_is_there, a yes or no without a margin; it held
+                 requires    pin == "M4"
+                 that is     "M7" == "M4"
+
+        Exports with other values: ../out/jaw.csv.
+        All parts together: cost 4.30 GBP as before, mass 32 g as before.
+
+        No dimension changes, 1 part has to be made again, 1 check would fail. Nothing
+        has been written.
         --- standard error
         setout: in the value for `jaw.pin`: `M7` is not one of the choices [bad-choice]
           help: write one of M3, M4
         --- status 2
 
         $ setout impact jaw.width=jaw.play*1
+        With these values:
+          jaw.width  62 mm → not computed  by jaw.play*1
+
+        4 dimensions change:
+          jaw.gap            16 mm → not computed
+          jaw.play            4 mm → not computed  via jaw.gap
+          jaw.steps          60 mm → not computed
+          jaw.pose.shut.jaw  16 mm → not computed  via jaw.gap
+
+        1 part has to be made again:
+          jaw.jaw  printed  3.10 GBP → not computed     30 g
+              jaw.width
+
+        unknown  jaw.room, could not be computed; it held by 1 mm
+                 requires    gap >= 15 mm
+                 because     the skin pulls the cheeks inwards
+
+        unknown  jaw.play_is_small, could not be computed; it held by 1 mm
+                 requires    play <= 5 mm
+
+        unknown  jaw.width, its limits could not be judged
+                 value       not computed
+                 limits      55 to 70
+                 at          params/jaw.yaml:3:3
+
+        Schedules with other values: jaw.pose.
+        Exports with other values: ../out/jaw.csv.
+        All parts together: cost 4.30 GBP → not computed, mass 32 g as before.
+
+        4 dimensions change, 1 part has to be made again, 2 checks would be unknown, 1
+        limit would be unknown. Nothing has been written.
         --- standard error
         params/jaw.yaml:3:3: a circle of dimensions that need each other: jaw.width
             needs jaw.play needs jaw.gap needs jaw.width [cycle]
@@ -463,4 +510,18 @@ fn a_design_with_faults_is_tried_all_the_same() {
     let json = answer.json();
     assert_eq!(json["changed"][0]["name"], "jaw.gap");
     assert_eq!(json["faults"][0]["fault"], "unknown-name");
+}
+
+#[test]
+fn values_that_bring_a_fault_show_what_they_reach() {
+    let bench = jaw();
+    bench.edit("params/jaw.yaml", "gap / 4", "sqrt(gap * 1 mm - 9 mm^2)");
+    let answer = bench.run("setout impact jaw.width=90mm --format json");
+    assert_eq!(answer.status, 2);
+    let json = answer.json();
+    let changed = json["changed"].as_array().unwrap();
+    let value =
+        |name: &str| changed.iter().find(|one| one["name"] == name).unwrap()["after"].clone();
+    assert_eq!((value("jaw.gap"), value("jaw.play")), (json!(2.0), json!(null)));
+    assert_eq!(json["faults"][0]["fault"], "domain");
 }

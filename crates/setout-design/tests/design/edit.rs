@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use setout_design::{Comparison, Design, EditFault, Memory, Source};
 
-use crate::{texts, values};
+use crate::{good, texts, values};
 
 fn set(memory: &Memory, name: &str, text: &str) -> Result<setout_design::TextEdit, EditFault> {
     Design::read(memory).text_edit(memory, name, text, false)
@@ -167,4 +167,20 @@ fn floor(text: &str, at: usize) -> usize {
 
 fn ceil(text: &str, at: usize) -> usize {
     (at..=text.len()).find(|at| text.is_char_boundary(*at)).unwrap_or(text.len())
+}
+
+#[test]
+fn what_a_fault_does_not_touch_is_still_tried() {
+    let jaw = "dimensions:\n  width: 62 mm\n  span: width * 2\n  leg: sqrt(width^2 - 100 mm^2)\n  \
+               far: leg + 1 mm\nchecks:\n  reach: { require: far >= 3 mm, why: it must meet }\n";
+    let before = good(&[("jaw", jaw)]);
+    let trial = before.design().tried(&[("jaw.width", "6 mm")]).unwrap();
+    let faults: Vec<_> = trial.faults.iter().map(|fault| (fault.slug, fault.place.line)).collect();
+    assert_eq!(faults, [(setout_design::Slug::Domain, 4)]);
+    let after = trial.design.evaluate();
+    assert_eq!(values(&after, "jaw.span jaw.leg jaw.far"), "jaw.span 12 mm, jaw.leg ?, jaw.far ?");
+    assert_eq!(after.checks()[0].verdict, setout_design::Verdict::Unknown);
+    // The same values where no fault may come of them, and one that is wrong in itself.
+    assert!(before.design().with(&[("jaw.width", "6 mm")]).is_err());
+    assert!(before.design().tried(&[("jaw.width", "sqrt(0 mm^2 - 1 mm^2)")]).is_err());
 }
