@@ -78,6 +78,7 @@ impl Stop {
                 // A name at the start of a line belongs to the next entry.
                 b':' if line > 0
                     && i - line < LONGEST_NAME
+                    && !text[line..i].trim_start().is_empty()
                     && !text[line..i].trim_start().contains([' ', '[', '{', ',']) =>
                 {
                     return None;
@@ -96,7 +97,8 @@ impl Stop {
         }
         let start = line_start(text, at);
         let first = skip_blanks(text, start);
-        let noticed_late = self.info.contains("simple key expect") && at <= first;
+        let late = ["simple key expect", "illegal placement of ':'"];
+        let noticed_late = at <= first && late.iter().any(|late| self.info.contains(late));
         if noticed_late || first >= text.len() { content_line_before(text, start) } else { first }
     }
 

@@ -1,8 +1,8 @@
 //! Brackets and braces that don't match, and what goes wrong inside them.
 
 use super::blame::Stop;
-use super::words::{floor_boundary, line_end, rest_of_line};
-use super::{Problem, Span};
+use super::words::{floor_boundary, line_end, line_start, rest_of_line, skip_blanks};
+use super::{Problem, Span, quote};
 
 /// What the parser stopped at, if brackets have to do with it.
 pub(super) fn explained(text: &str, stop: &Stop) -> Option<Problem> {
@@ -17,7 +17,9 @@ pub(super) fn explained(text: &str, stop: &Stop) -> Option<Problem> {
         return Some(Problem::yaml(here, message, help));
     }
     let closed = closed.is_some_and(|end| end > at && line_end(text, end) == line_end(text, at));
-    sign(text, stop, at, one_line && closed).or_else(|| Some(open(text, stop, at, one_line)))
+    let closed = closed && one_line || !one_line && balanced(text, stop.inner.unwrap_or(at), at);
+    let inside = || closed.then(|| inside(text, stop, at)).flatten();
+    sign(text, stop, at, closed).or_else(inside).or_else(|| Some(open(text, stop, at, one_line)))
 }
 
 fn stray(text: &str, stop: &Stop, at: usize) -> Option<Problem> {
@@ -29,10 +31,6 @@ fn stray(text: &str, stop: &Stop, at: usize) -> Option<Problem> {
 /// A sign that means something else inside brackets.
 fn sign(text: &str, stop: &Stop, at: usize, closed: bool) -> Option<Problem> {
     let here: Span = at..at + 1;
-    if stop.info.contains("cannot start with '-'") {
-        let message = "a dash stands before a comma or a bracket, with nothing behind it";
-        return Some(Problem::yaml(here, message, "delete the dash, or quote the item"));
-    }
     if stop.info.contains("may not precede") {
         let message = "there is no blank behind this colon";
         return Some(Problem::yaml(here, message, "put a blank behind the colon"));
@@ -43,11 +41,49 @@ fn sign(text: &str, stop: &Stop, at: usize, closed: bool) -> Option<Problem> {
             Some(Problem::yaml(here, message, "delete the comma, or write the value"))
         }
         Some(b':') if closed => {
+            let first = skip_blanks(text, line_start(text, at));
+            if first < at && !text[first..at].contains([' ', ',', '[', '{']) {
+                return Some(no_comma(text, first..first + rest_of_line(text, first).len()));
+            }
             let message = "this colon with a blank behind it stands inside a value";
             Some(Problem::yaml(here, message, "quote the value that it belongs to"))
         }
         _ => None,
     }
+}
+
+/// Whether a bracket has its like behind the place where the parser stopped.
+fn balanced(text: &str, bracket: usize, at: usize) -> bool {
+    let mut open = Vec::new();
+    for (i, byte) in text.bytes().enumerate().skip(bracket) {
+        match byte {
+            b'[' => open.push(b']'),
+            b'{' => open.push(b'}'),
+            b']' | b'}' if open.pop() != Some(byte) => return false,
+            b']' | b'}' if open.is_empty() => return i >= at,
+            _ => {}
+        }
+    }
+    false
+}
+
+fn no_comma(text: &str, here: Span) -> Problem {
+    let message = format!("there is no comma before {}", quote::shown(&text[here.clone()]));
+    let help = "put a comma between the two, or quote them if they are one value";
+    Problem::yaml(here, message, help)
+}
+
+/// What else goes wrong inside brackets that are closed.
+fn inside(text: &str, stop: &Stop, at: usize) -> Option<Problem> {
+    let here = at..at + rest_of_line(text, at).len();
+    if here.is_empty() || matches!(text.as_bytes()[at], b']' | b'}') {
+        return None;
+    }
+    if stop.info.contains("expected ','") {
+        return Some(no_comma(text, here));
+    }
+    let message = format!("{} cannot stand inside brackets", quote::shown(&text[here.clone()]));
+    Some(Problem::yaml(here, message, "quote the value that it belongs to"))
 }
 
 /// A bracket that is not closed, or not by its like.

@@ -126,7 +126,8 @@ impl<'t> Builder<'t> {
             (start, Kind::Map(Vec::new(), Slot::Key))
         } else {
             // The parser places a list that is no deeper than its key behind the first dash.
-            let below_key = matches!(self.stack.last(), Some(Frame { kind: Kind::Map(..), .. }));
+            let map = self.stack.last().filter(|frame| matches!(frame.kind, Kind::Map(..)));
+            let below_key = map.map(|map| self.gaps.pass(map.start)).is_some();
             let dash = (below_key && !flow).then(|| self.gaps.find(b'-', start)).flatten();
             (dash.unwrap_or(start), Kind::List(Vec::new()))
         };
@@ -187,6 +188,10 @@ impl<'t> Builder<'t> {
             Kind::Map(entries, slot) => match std::mem::replace(slot, Slot::Key) {
                 Slot::Value(key) => entries.push(Entry { key, value: node }),
                 Slot::Dropped => {}
+                // What could not be read has its fault.
+                Slot::Key if matches!(&node, Node::Empty(span) if !span.is_empty()) => {
+                    *slot = Slot::Dropped;
+                }
                 Slot::Key => match super::explain::key(self.text, node) {
                     Ok(key) => *slot = Slot::Value(key),
                     Err(problem) => {

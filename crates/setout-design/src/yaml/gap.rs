@@ -139,15 +139,8 @@ impl<'t> Gaps<'t> {
         if self.tabs > MOST_TABS {
             return;
         }
-        let indents =
-            self.text[span.start - column(self.text, span.start)..span.start].trim().is_empty();
-        let (message, help) = if indents {
-            ("this line is indented with a tab", "indent with blanks, two for each step")
-        } else {
-            ("there is a tab here", "put a blank in its place")
-        };
         self.last_tab = self.faults.len();
-        self.faults.push(Problem::yaml(span, message, help));
+        self.faults.push(tab(self.text, span));
     }
 
     /// A tab inside a bare scalar or the indentation of a block.
@@ -159,14 +152,16 @@ impl<'t> Gaps<'t> {
 
     fn directive(&mut self, at: usize) {
         self.at = line_end(self.text, at);
-        let message = "a line that begins with % is a directive, which a table has no use for";
-        self.faults.push(Problem::yaml(at..self.at, message, "delete the line"));
+        self.faults.push(directive(at..self.at));
     }
 
     fn question_mark(&mut self, at: usize) {
         self.behind = Behind::Sign;
         let rest = rest_of_line(self.text, at + 1);
-        let help = if rest.is_empty() || rest.contains([':', '[', '{']) {
+        let first = rest.chars().next();
+        let help = if first.is_none_or(|first| "|>-&*!'\"".contains(first))
+            || rest.contains([':', '[', '{'])
+        {
             "write name: value, without the question mark".to_owned()
         } else {
             format!("write {rest}: and the value behind it, without the question mark")
@@ -189,6 +184,23 @@ impl<'t> Gaps<'t> {
         }
         self.faults.into_problems()
     }
+}
+
+/// A tab outside of quotes and comments.
+pub(super) fn tab(text: &str, span: Span) -> Problem {
+    let before = &text[span.start - column(text, span.start)..span.start];
+    let (message, help) = if before.trim().is_empty() {
+        ("this line is indented with a tab", "indent with blanks, two for each step")
+    } else {
+        ("there is a tab here", "put a blank in its place")
+    };
+    Problem::yaml(span, message, help)
+}
+
+/// A line that begins with `%`.
+pub(super) fn directive(span: Span) -> Problem {
+    let message = "a line that begins with % is a directive, which a table has no use for";
+    Problem::yaml(span, message, "delete the line")
 }
 
 /// Where a quoted scalar that begins at `start` ends, behind its closing quote.

@@ -22,6 +22,7 @@ mod prepare;
 mod problem;
 mod quote;
 mod read;
+mod reason;
 mod same;
 mod scalar;
 mod scalars;

@@ -4,8 +4,8 @@ use saphyr_parser::ScalarStyle;
 
 use super::build::{Builder, Frame, Kind, Slot};
 use super::gap::{Behind, quoted_end};
-use super::words::{column, line_start};
-use super::{Node, Problem, Scalar, Style};
+use super::words::{break_len, column, line_end, skip_blanks};
+use super::{Node, Problem, Scalar, Span, Style};
 use super::{decode, quote, scalar::PieceList, torn};
 
 impl Builder<'_> {
@@ -52,6 +52,7 @@ impl Builder<'_> {
         let end = quoted_end(self.parsed, start, end);
         self.gaps.token(end, Behind::Closed);
         let decoded = decode::flow(self.text, start + 1..(end - 1).max(start + 1), style);
+        self.tabs_before_lines(&(start..end), usize::MAX);
         let invisible = |c: char| c != '\n' && c != '\t' && c.is_control();
         let seen = self.text[start..end].contains(invisible);
         if style == Style::Double && !seen && decoded.value.contains(invisible) {
@@ -82,24 +83,49 @@ impl Builder<'_> {
         });
         self.gaps.token(end, Behind::Closed);
         let mut scalar = Scalar { span: header..end, value: value.to_owned(), style, places };
-        self.restore_tabs(&mut scalar);
+        self.restore_tabs(&mut scalar, indent);
         scalar
     }
 
     /// Puts the tabs of a block back, where the parser was given blanks.
-    fn restore_tabs(&mut self, scalar: &mut Scalar) {
+    fn restore_tabs(&mut self, scalar: &mut Scalar, indent: usize) {
         if !self.text[scalar.span.clone()].contains('\t') {
             return;
         }
+        self.tab_in_header(scalar.span.start);
+        self.tabs_before_lines(&scalar.span, indent);
         let is_tab = |at: usize| self.text.as_bytes().get(at) == Some(&b'\t');
         let restored = scalar
             .value
             .char_indices()
             .map(|(i, c)| if c == ' ' && is_tab(scalar.source_offset(i)) { '\t' } else { c });
         scalar.value = restored.collect();
-        let first = line_start(self.text, scalar.source_offset(0));
-        if self.text.as_bytes().get(first) == Some(&b'\t') {
-            self.gaps.report_tab(first..first + 1);
+    }
+
+    fn tab_in_header(&mut self, start: usize) {
+        let header = &self.text[start..line_end(self.text, start)];
+        let header = &header[..header.find('#').unwrap_or(header.len())];
+        if let Some(i) = header.find('\t') {
+            self.gaps.report_tab(start + i..start + i + 1);
+        }
+    }
+
+    /// Names the tabs among the first bytes of each line but the first, up to `indent`. They are
+    /// no part of the value, so nobody else looks at them; and where they stand decides how deep
+    /// a block is, which the parser cannot know from blanks.
+    fn tabs_before_lines(&mut self, span: &Span, indent: usize) {
+        let text = self.text;
+        let mut line = line_end(text, span.start);
+        while line < span.end {
+            let start = line + break_len(text, line);
+            line = line_end(text, start);
+            let blanks =
+                start..skip_blanks(text, start).min(start.saturating_add(indent)).min(line);
+            if let Some(i) = text[blanks.clone()].find('\t') {
+                let at = blanks.start + i;
+                let length = text[at..blanks.end].bytes().take_while(|b| *b == b'\t').count();
+                self.gaps.report_tab(at..at + length);
+            }
         }
     }
 

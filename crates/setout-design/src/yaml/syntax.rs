@@ -4,7 +4,7 @@
 
 use super::blame::Stop;
 use super::words::{floor_boundary, line_end, rest_of_line, skip_blanks};
-use super::{Problem, Span, brackets, explain::property, quote};
+use super::{Problem, Span, brackets, explain::property, quote, reason};
 
 /// What the parser stopped at.
 pub(super) fn explained(text: &str, stop: &Stop) -> Problem {
@@ -16,6 +16,7 @@ pub(super) fn explained(text: &str, stop: &Stop) -> Problem {
     by_first_sign(text, stop, value.as_ref())
         .or_else(|| by_comment(text, stop))
         .or_else(|| by_quotes(text, stop, value.as_ref()))
+        .or_else(|| reason::explained(text, stop))
         .or_else(|| brackets::explained(text, stop))
         .or_else(|| by_line(text, stop, value.as_ref()))
         .unwrap_or_else(|| unknown(text, stop))
@@ -108,9 +109,7 @@ fn by_line(text: &str, stop: &Stop, value: Option<&Span>) -> Option<Problem> {
         return Some(Problem::yaml(place, message, quote::advice(value)));
     }
     if stop.info.contains("in block scalar") {
-        let here = at..at + rest_of_line(text, at).len();
-        let message = "this line is indented less than the text block that it stands in";
-        return Some(Problem::yaml(here, message, "indent all lines of the block alike"));
+        return Some(reason::shallow_line(text, at));
     }
     let known = [
         "mapping values",
@@ -124,8 +123,15 @@ fn by_line(text: &str, stop: &Stop, value: Option<&Span>) -> Option<Problem> {
 }
 
 fn no_colon(text: &str, first: usize) -> Problem {
+    if let Some(problem) = reason::first_word(text, first) {
+        return problem;
+    }
     let line = rest_of_line(text, first);
     let span = first..first + line.len();
+    if line.contains(": ") || line.ends_with(':') {
+        let message = "what stands before this colon is no name";
+        return Problem::yaml(span, message, "write a short name, and all of it on this line");
+    }
     if let Some((name, value)) = line.split_once(':').filter(|(_, value)| !value.is_empty()) {
         let message = format!("there is no blank behind the colon of {}", quote::shown(name));
         return Problem::yaml(span, message, format!("write {name}: {}", value.trim_start()));
@@ -144,6 +150,9 @@ fn is_name(word: &str) -> bool {
 }
 
 fn indentation(text: &str, first: usize) -> Problem {
+    if let Some(problem) = reason::first_word(text, first) {
+        return problem;
+    }
     let line = rest_of_line(text, first);
     let span = first..first + line.len();
     if line.starts_with("- ") || line == "-" {

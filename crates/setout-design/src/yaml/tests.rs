@@ -168,6 +168,22 @@ fn unbalanced_brackets() {
     assert!(fault("a: [1]# x").starts_with("1:7: there is no blank before this #"));
     assert!(fault("a: [b -]").starts_with("1:7: a dash stands before"));
     assert!(fault("a: {x:1}").ends_with("| write x: 1"));
+    assert!(fault("a: [-]").starts_with("1:5: a dash stands before"));
+}
+
+#[test]
+fn brackets_over_several_lines() {
+    assert_eq!(
+        fault("a: {\n  x: 1\n  y: 2 }\nb: 3"),
+        "3:3: there is no comma before `y: 2 }` \
+         | put a comma between the two, or quote them if they are one value"
+    );
+    assert!(fault("a: [ x\n  # why\n  y ]\n").starts_with("3:3: there is no comma before `y ]`"));
+    assert!(fault("a: [ x\n  , , y ]\n").starts_with("2:5: there is nothing before this comma"));
+    assert!(fault("a: {\nx\n:\n1\n}\n").starts_with("2:1: this line stands inside the brackets"));
+    let colon = "2:3: this colon stands on another line than its name";
+    assert!(fault("[ x\n  : 1 ]\n").starts_with(colon), "{}", fault("[ x\n  : 1 ]\n"));
+    assert!(fault("[\n--- ,\n...\n]\n").starts_with("2:1: `--- ,` cannot stand inside brackets"));
 }
 
 #[test]
@@ -186,6 +202,7 @@ fn colons() {
         "2:3: there is no blank behind the colon of `width` | write width: 62 mm"
     );
     assert_eq!(tree("d:\n  a: 1\n  width 62 mm\n  b: 2\n"), "{d: {a: 1, b: 2}}");
+    assert!(fault("a: 1\nb\n c: 2\n").starts_with("3:2: what stands before this colon is no name"));
     assert!(fault(": 1\na: 2").starts_with("1:1: there is no name before this colon"));
     assert!(fault("\"\": 1\na: 2").starts_with("1:1: there is no name before this colon"));
 }
@@ -231,6 +248,15 @@ fn tabs() {
     assert_eq!(fault("a:\n  b: 1\n\tc: 2\n  d: 3\n"), format!("3:1: {line}"));
     assert_eq!(tree("a:\n  b: 1\n\tc: 2\n  d: 3\n"), "{a: {b: 1, d: 3}}");
     assert_eq!(fault("a: |\n\tx\n"), format!("2:1: {line}"));
+    // A tab decides how deep a block is, and would be lost from its value.
+    assert_eq!(fault("a: |-\n \tx\n"), format!("2:2: {line}"));
+    assert_eq!(fault("a: |\n  x\n \ty\n"), format!("3:2: {line}"));
+    assert_eq!(fault("a: |2\n \tx\n"), format!("2:2: {line}"));
+    assert_eq!(fault("a: >\n \t\n x\nb: 1\n"), format!("2:2: {line}"));
+    assert_eq!(fault("a: |\t# why\tnot\n  x\n"), format!("1:5: {word}"));
+    // YAML takes one within quotes for indentation that is not deep enough.
+    assert_eq!(fault("a: \"x\n\ty\"\n"), format!("2:1: {line}"));
+    assert_eq!(fault("a: 'x\n\n  \ty'\n"), format!("3:3: {line}"));
     let fine = "a: \"x\ty\"  #\tz\nb: 'x\ty'\n#\t\nc: |\n  x\ty\n  \tz\n";
     assert_eq!(faults(fine), [""; 0]);
     assert_eq!(tree(fine), "{a: x\ty, b: x\ty, c: x\ty\n\tz\n}");
@@ -274,6 +300,20 @@ fn parts_of_yaml_that_a_table_has_no_use_for() {
     quoted("%YAML 1.2\n---\na: 1", "is a directive", "delete the line");
     quoted("a: 1\n---\nb: 2", "2:1: a second --- begins another document", "file of its own");
     quoted("a: 1\n...\nb: 2", "3:1: this stands behind the line ...", "three dots");
+    quoted("a: 1\n... b", "2:5: this stands on the line of three dots", "delete the line");
+    quoted("a: 1\n%YAML 1.2\n", "2:1: a line that begins with %", "delete the line");
+    quoted("--- a: 1\n", "1:5: a name stands on the line of ---", "put it on the line below");
+    quoted("a: !e!b 1\n", "which YAML takes for a tag", "value: '!e!b 1'");
+    quoted("- !a, b\n", "which YAML takes for a tag", "value: '!a, b'");
+    quoted("a:\n- b\n&c\n- d\n", "3:1: `&c` begins with &", "value: '&c'");
+    quoted("&a b: 1\n", "which YAML takes for an anchor", "value: '&a b: 1'");
+    quoted("- >= 3\n", "a value that begins with > must be quoted", "value: '>= 3'");
+    quoted("a: x # y\n  z\n", "1:6: a comment stands between the lines", "on one line");
+    quoted(
+        "? |\n  a\n: 1",
+        "a question mark and a blank",
+        "write name: value, without the question mark",
+    );
     quoted("? a\n: 1", "a question mark and a blank", "without the question mark");
     quoted("[a]: 1", "a name is one word", "write name: value");
     quoted("{a: 1}: 1", "a name is one word", "write name: value");
