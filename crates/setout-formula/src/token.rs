@@ -142,12 +142,12 @@ impl Reader<'_> {
             return FormulaFault::malformed(at, reason, "type an ordinary blank");
         }
         if is_unit_char(first) {
-            let reason = format!("the unit `{first}` has no number before it");
-            return FormulaFault::malformed(
-                at,
-                reason,
-                format!("write the number too: `1 {first}`"),
-            );
+            let behind = &self.rest()[first.len_utf8()..];
+            let letters = behind.bytes().take_while(|b| first != '%' && b.is_ascii_alphabetic());
+            let at = Span::new(self.at, self.at + first.len_utf8() + letters.count());
+            let unit = at.of(self.text);
+            let reason = format!("the unit `{unit}` has no number before it");
+            return FormulaFault::malformed(at, reason, format!("write the number too: `1 {unit}`"));
         }
         let known = LOOKALIKES.iter().find(|(sign, _, _)| self.rest().starts_with(sign));
         match known {
