@@ -147,7 +147,11 @@ impl Reader<'_> {
             let at = Span::new(self.at, self.at + first.len_utf8() + letters.count());
             let unit = at.of(self.text);
             let reason = format!("the unit `{unit}` has no number before it");
-            return FormulaFault::malformed(at, reason, format!("write the number too: `1 {unit}`"));
+            return FormulaFault::malformed(
+                at,
+                reason,
+                format!("write the number too: `1 {unit}`"),
+            );
         }
         let known = LOOKALIKES.iter().find(|(sign, _, _)| self.rest().starts_with(sign));
         match known {
