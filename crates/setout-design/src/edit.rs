@@ -42,6 +42,24 @@ pub enum EditFault {
         /// The formula that stands there.
         formula: String,
     },
+    /// The thing has no such field.
+    NoField {
+        /// The full name.
+        name: String,
+        /// What sort of thing it is: `a check`.
+        what: &'static str,
+        /// The field's key.
+        field: &'static str,
+        /// The keys of the fields that it has.
+        fields: Vec<&'static str>,
+    },
+    /// The field cannot be taken out, since the thing must have it.
+    Needed {
+        /// The full name.
+        name: String,
+        /// The field's key.
+        field: &'static str,
+    },
     /// With the new value the design would have faults that it has not now.
     Faults(Vec<Fault>),
     /// Beside the texts that would be written the design would have faults.
@@ -68,6 +86,10 @@ impl fmt::Display for EditFault {
                 write!(f, "`{name}` could be {}", candidates.join(" or "))
             }
             Self::IsFormula { name, formula } => write!(f, "`{name}` is the formula `{formula}`"),
+            Self::NoField { name, what, field, .. } => {
+                write!(f, "`{name}` is {what} and has no `{field}`")
+            }
+            Self::Needed { name, field } => write!(f, "`{name}` must have its `{field}`"),
             Self::Faults(faults) | Self::Brings { faults, .. } => {
                 let lines: Vec<String> = faults.iter().map(ToString::to_string).collect();
                 f.write_str(&lines.join("\n"))

@@ -37,7 +37,11 @@ pub(crate) fn read_material(source: &dyn Source) -> (Material, Vec<Fault>) {
     let paths = match listed {
         Ok(paths) => paths,
         Err(error) => {
-            faults.push(source_fault(COMMON_FILE, &error));
+            let path = match &error {
+                SourceError::Unfinished { path, .. } => path.as_str(),
+                _ => COMMON_FILE,
+            };
+            faults.push(source_fault(path, &error));
             Vec::new()
         }
     };
@@ -83,7 +87,9 @@ fn source_fault(path: &str, error: &SourceError) -> Fault {
             (Slug::UnsafePath, "put the table itself there, not a link to it".to_owned())
         }
         SourceError::TooLarge { .. } => (Slug::TooLarge, "split the table".to_owned()),
-        SourceError::Repository { help, .. } => (Slug::Io, help.clone()),
+        SourceError::Unfinished { help, .. } | SourceError::Repository { help, .. } => {
+            (Slug::Io, help.clone())
+        }
         SourceError::Io { .. } => (Slug::Io, "see that the file can be read".to_owned()),
     };
     Fault { place: start_of(path), slug, message: error.to_string(), help }

@@ -1,19 +1,25 @@
-//! Another name for something, with all that names it.
+//! Another name for something, with all that names it; another table for a thing; another name
+//! for a table and its file.
 //!
 //! Only the bytes of names change, each where it stands: in quotes, in folded blocks, behind any
-//! layout. That nothing else came of it is not reasoned out but seen: the new texts are read
-//! again, and beside the old ones they must differ by this one name.
+//! layout. What goes to another table takes its lines along. That nothing else came of it is not
+//! reasoned out but seen: the new texts are read again, and beside the old ones they must differ
+//! by this one name.
 
 mod mentions;
 mod models;
-mod subject;
+mod moved;
+mod plan;
 
-use crate::document::name_fault;
+use std::collections::BTreeMap;
+
 use crate::source::Over;
-use crate::{Comparison, Design, EditFault, Fault, Memory, Slug, Source, What};
+use crate::{Comparison, Design, EditFault, Memory, Source, What};
 use mentions::Mentions;
 pub use models::ModelUse;
-use subject::Subject;
+pub use moved::MovedLines;
+use moved::Texts;
+use plan::Plan;
 
 /// A rename, ready to be written.
 #[derive(Clone, Debug)]
@@ -37,8 +43,15 @@ pub struct Rename {
 pub struct RenamedFile {
     /// The root-relative path.
     pub path: String,
-    /// The line of each place that changed, in their order; a line may stand several times.
+    /// The path until now, where the table itself was renamed.
+    pub path_before: Option<String>,
+    /// The line of each name that changed, as it is now, in their order; a line may stand several
+    /// times.
     pub lines: Vec<usize>,
+    /// The lines that went to another table, as they were numbered here.
+    pub taken_out: Option<MovedLines>,
+    /// The lines that came from another table, as they are numbered here now.
+    pub put_in: Option<MovedLines>,
     /// The whole text as it was.
     pub before: String,
     /// The whole text as it is.
@@ -48,86 +61,79 @@ pub struct RenamedFile {
 impl Design {
     /// Gives something another name, and with it all that names it: formulas, limits, checks,
     /// cells, costs and what parts use. `old` is the full name of a dimension, schedule, row,
-    /// column, check or part, or a bare one that only one table has; `new` is a bare name.
-    /// `source` is where the design was read from.
+    /// column, check or part, a bare one that only one table has, or the name of a table. `new`
+    /// is a bare name, or a full one: `frame.width` for `jaw.width` moves the dimension into the
+    /// table `frame`. `source` is where the design was read from.
     ///
     /// ```
     /// use setout_design::{Design, Memory};
     /// let texts = Memory::new([
     ///     ("design.yaml", "setout: 1\n"),
     ///     ("lid.yaml", "dimensions:\n  width: 62 mm\n  half: width / 2   # of width\n"),
+    ///     ("rim.yaml", "dimensions:\n  top: lid.width\n"),
     /// ]);
     /// let rename = Design::read(&texts).rename(&texts, "lid.width", "span").unwrap();
     /// assert_eq!(rename.files[0].after,
     ///     "dimensions:\n  span: 62 mm\n  half: span / 2   # of width\n");
+    /// let rename = Design::read(&texts).rename(&texts, "lid.width", "rim.width").unwrap();
+    /// assert_eq!(rename.files[0].after, "dimensions:\n  half: rim.width / 2   # of width\n");
+    /// assert_eq!(rename.files[1].after, "dimensions:\n  top: width\n  width: 62 mm\n");
+    /// let rename = Design::read(&texts).rename(&texts, "lid", "cover").unwrap();
+    /// assert_eq!(rename.files[0].path, "cover.yaml");
+    /// assert_eq!(rename.files[1].after, "dimensions:\n  top: cover.width\n");
     /// ```
     ///
     /// # Errors
-    /// Names that stand for nothing that can be renamed; new names that break the rules, are
-    /// taken, or would make another name ambiguous; and a design that has faults, since what
-    /// cannot be read may hold the name as well.
+    /// Names that stand for nothing that can be renamed; tables that are not there; new names that
+    /// break the rules, are taken, or would make another name ambiguous; and a design that has
+    /// faults, since what cannot be read may hold the name as well.
     pub fn rename(&self, source: &dyn Source, old: &str, new: &str) -> Result<Rename, EditFault> {
         let before = self.evaluate();
         if !before.faults().is_empty() {
             return Err(EditFault::Faults(before.faults().to_vec()));
         }
-        let subject = Subject::find(self, old)?;
-        let new = self.free_name(&subject, new.trim())?;
-        let (from, to) = (subject.full_name(), subject.full_name_as(new));
-        let mentions = Mentions::of(self, &subject)?;
-        let files = mentions.renamed(self, subject.name(), new);
-        let texts = files.values().map(|file| (file.path.as_str(), file.after.as_str()));
-        let texts = Memory::new(texts);
-        let design = Self::read(&Over { source, edited: &texts });
+        let plan = Plan::of(self, old, new)?;
+        let (from, to) = (plan.from(), plan.to());
+        let texts = Texts::of(self, &plan, Mentions::of(self, &plan)?.respelt(self))?;
+        let edited = texts.edited();
+        let design = Self::read(&Over { source, edited: &edited, gone: texts.gone() });
         let after = design.evaluate();
         if !after.faults().is_empty() {
             let faults = after.faults().to_vec();
-            return Err(EditFault::Brings { faults, texts });
+            return Err(EditFault::Brings { faults, texts: design.texts() });
         }
-        let found = Comparison::of_renamed(&before, &after, (&from, &to), subject.sort());
+        let found = Comparison::of_renamed(&before, &after, (&from, &to), plan.sort());
         if !is_one_rename(&found, &to) {
             let reason = "more than the name would change".to_owned();
             return Err(EditFault::Unwritable { name: from, reason });
         }
-        let models = models::uses(self, source, &subject, new);
-        let (files, exports) = (files.into_values().collect(), found.exports);
-        Ok(Rename { from, to, files, models, exports, design })
+        let files = texts.files(&lines_of(&design, &to, &from)?);
+        let models = models::uses(self, source, &plan);
+        Ok(Rename { from, to, files, models, exports: found.exports, design })
     }
 
-    /// The new name, if it keeps the rules and nothing beside the subject bears it.
-    fn free_name<'n>(&self, subject: &Subject<'_>, new: &'n str) -> Result<&'n str, EditFault> {
-        let refuse = |place, slug, message, help| {
-            Err(EditFault::Faults(vec![Fault { place, slug, message, help }]))
-        };
-        let own = subject.place();
-        if let Some((_, last)) = new.rsplit_once('.') {
-            let message = format!("`{new}` is more than a name");
-            let help = match subject.full_name_as(last) == new {
-                true => format!("write the new name alone: `{last}`"),
-                false => {
-                    format!("a rename stays in its place: write a name alone, such as `{last}`")
-                }
-            };
-            return refuse(own, Slug::BadName, message, help);
-        }
-        if let Some((message, help)) = name_fault(new) {
-            return refuse(own, Slug::BadName, message, help);
-        }
-        if subject.name() == new {
-            let message = format!("`{}` has this name already", subject.full_name());
-            return refuse(own, Slug::DuplicateName, message, "give it another one".into());
-        }
-        if let Some((what, place)) = subject.neighbour(new) {
-            let message = format!("there is {what} `{new}` beside it already");
-            let help = format!("give `{}` another name, or rename that first", subject.full_name());
-            return refuse(place, Slug::DuplicateName, message, help);
-        }
-        Ok(new)
+    /// All tables as they were read.
+    pub(crate) fn texts(&self) -> Memory {
+        let files = self.material.files.iter();
+        Memory::new(files.map(|file| (file.path.to_string(), file.text.to_string())))
     }
+}
+
+/// Where the new name stands: what a rename back would edit.
+fn lines_of(
+    design: &Design,
+    to: &str,
+    from: &str,
+) -> Result<BTreeMap<String, Vec<usize>>, EditFault> {
+    let back = Plan::back(design, to, from)?;
+    Ok(Mentions::of(design, &back)?.lines(design))
 }
 
 /// Whether nothing differs but one name.
 fn is_one_rename(found: &Comparison, to: &str) -> bool {
     let [edit] = &found.edits[..] else { return false };
-    (edit.what, edit.name.as_str()) == (What::Renamed, to) && found.changed.is_empty()
+    let turned = found.checks.iter().any(|check| check.differs());
+    let limits = found.limits.iter().any(|limit| limit.turned());
+    let same = found.changed.is_empty() && !turned && !limits;
+    same && (edit.what, edit.name.as_str()) == (What::Renamed, to)
 }

@@ -56,6 +56,15 @@ pub enum SourceError {
         /// What the system said.
         reason: String,
     },
+    /// Only some of the files hold what was last written.
+    Unfinished {
+        /// The file that tells of it.
+        path: String,
+        /// What is known of it, as a clause.
+        reason: String,
+        /// What would finish it.
+        help: String,
+    },
     /// The repository could not give the revision or the file.
     Repository {
         /// What is wrong, as a sentence without its full stop.
@@ -74,7 +83,9 @@ impl fmt::Display for SourceError {
                 write!(f, "{path} has {bytes} bytes; a file may have {limit}")
             }
             Self::Io { path, reason } => write!(f, "{path} cannot be read: {reason}"),
-            Self::Repository { reason, .. } => f.write_str(reason),
+            Self::Unfinished { reason, .. } | Self::Repository { reason, .. } => {
+                f.write_str(reason)
+            }
         }
     }
 }
@@ -112,6 +123,11 @@ impl Memory {
         self.files.insert(path.into(), text.into());
     }
 
+    /// Takes a file out, if there is one of this path.
+    pub fn remove(&mut self, path: &str) {
+        self.files.remove(path);
+    }
+
     /// The folder of the design, `""` when it is the root itself.
     fn folder(&self) -> Option<&str> {
         self.files.keys().find_map(|path| match path.rsplit_once('/') {
@@ -140,14 +156,26 @@ impl Source for Memory {
 pub(crate) struct Over<'a> {
     pub(crate) source: &'a dyn Source,
     pub(crate) edited: &'a Memory,
+    /// The path of a file that is none any more, since its text has another path now.
+    pub(crate) gone: Option<&'a str>,
 }
 
 impl Source for Over<'_> {
     fn list(&self) -> Result<Vec<String>, SourceError> {
-        self.source.list()
+        let mut paths = self.source.list()?;
+        if let Some(gone) = self.gone {
+            paths.retain(|path| path != gone);
+            paths.extend(self.edited.files.keys().cloned());
+            paths.sort_unstable();
+            paths.dedup();
+        }
+        Ok(paths)
     }
 
     fn read(&self, path: &str) -> Result<Vec<u8>, SourceError> {
+        if self.gone == Some(path) {
+            return Err(SourceError::NotFound { path: path.into() });
+        }
         self.edited.read(path).or_else(|_| self.source.read(path))
     }
 }

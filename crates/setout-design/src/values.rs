@@ -76,7 +76,7 @@ impl Design {
         let files = self.spliced(&wanted)?;
         let edited = files.iter().map(|(path, [_, after])| (path.as_str(), after.as_str()));
         let edited = Memory::new(edited);
-        let design = Self::read(&Over { source, edited: &edited });
+        let design = Self::read(&Over { source, edited: &edited, gone: None });
         let now = design.evaluate();
         if !now.faults().is_empty() {
             let faults = now.faults().to_vec();

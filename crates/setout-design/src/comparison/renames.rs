@@ -43,7 +43,7 @@ impl Renames {
 
     /// The one rename that was made, from one full name to another.
     pub(crate) fn known(from: &str, to: &str, sort: Sort) -> Self {
-        let last = |name: &str| name.rsplit('.').next().unwrap_or(name).to_owned();
+        let last = |name: &str| last(name).to_owned();
         let schedule = from.rsplit_once('.').filter(|_| sort == Sort::Column);
         Self {
             names: HashMap::from([(from.to_owned(), to.to_owned())]),
@@ -56,20 +56,26 @@ impl Renames {
     pub(crate) fn between(before: &Design, after: &Design) -> Self {
         let mut renames = Self::default();
         let new = things(after, &|name| name.to_owned());
-        let mut old = things(before, &|name| name.to_owned());
-        for sort in [Sort::Table, Sort::Schedule, Sort::Part, Sort::Dimension, Sort::Check] {
-            let found = candidates(&old, &new, sort);
-            if found.is_empty() {
-                continue;
+        let originals = things(before, &|name| name.to_owned());
+        let mut old = originals.clone();
+        // What was found moves the names of all that refers to it, and so may let more be found.
+        for _ in 0..MOST_ROUNDS {
+            let known = renames.names.len();
+            for sort in [Sort::Table, Sort::Schedule, Sort::Part, Sort::Dimension, Sort::Check] {
+                let found = candidates(&old, &new, sort);
+                if found.is_empty() {
+                    continue;
+                }
+                for (index, name) in found {
+                    let original = originals[index].name.clone();
+                    renames.names.insert(original.clone(), name);
+                    renames.sorts.insert(original, sort);
+                }
+                old = things(before, &|name| renames.apply(name));
             }
-            let originals = things(before, &|name| name.to_owned());
-            for (index, name) in found {
-                let original = originals[index].name.clone();
-                renames.names.insert(original.clone(), name);
-                renames.sorts.insert(original, sort);
+            if renames.names.len() == known {
+                break;
             }
-            // What was found moves the names of all that refers to it.
-            old = things(before, &|name| renames.apply(name));
         }
         renames
     }
@@ -124,18 +130,35 @@ fn candidates(old: &[Thing], new: &[Thing], sort: Sort) -> Vec<(usize, String)> 
             inside.1.of_thing(&new[b].name),
         )
     };
+    // What only went to another table is the better candidate; the others get their turn then.
+    let moved =
+        pairs(&gone, &added, &|a, b| last(&old[a].name) == last(&new[b].name) && matches(a, b));
+    let found = if moved.is_empty() { pairs(&gone, &added, &matches) } else { moved };
+    found.into_iter().map(|(a, b)| (a, new[b].name.clone())).collect()
+}
+
+/// Pairs of which each side matches the other alone.
+fn pairs(
+    gone: &[usize],
+    added: &[usize],
+    matches: &dyn Fn(usize, usize) -> bool,
+) -> Vec<(usize, usize)> {
     let mut pairs = Vec::new();
-    for a in &gone {
+    for a in gone {
         let mut fitting = added.iter().filter(|b| matches(*a, **b));
         if let (Some(b), None) = (fitting.next(), fitting.next()) {
             let only = gone.iter().filter(|other| matches(**other, *b)).count() == 1;
             if only {
-                pairs.push((*a, new[*b].name.clone()));
+                pairs.push((*a, *b));
             }
         }
     }
     pairs
 }
+
+/// So often is looked for what the renames found so far let be found. A move of a chain of
+/// dimensions that read each other needs a round for each of them.
+const MOST_ROUNDS: usize = 32;
 
 /// The most pairs of gone and new things that are compared.
 const MOST_PAIRS: usize = 4_000_000;
@@ -181,10 +204,39 @@ fn is_rename(old: &Thing, new: &Thing, inside_old: Inside<'_>, inside_new: Insid
         }
         _ => {
             old.fields == new.fields_like(old)
-                && inside_old == inside_new
+                && same_inside(inside_old, inside_new, &old.name, &new.name)
                 && similar(&old.name, &new.name)
         }
     }
+}
+
+/// Whether two things hold the same, where they read themselves as well.
+fn same_inside(old: Inside<'_>, new: Inside<'_>, from: &str, to: &str) -> bool {
+    match (old, new) {
+        (Some(old), Some(new)) => {
+            let renamed = |(name, key): &(String, String)| (name.clone(), with_name(key, from, to));
+            old.len() == new.len() && old.iter().all(|one| new.contains(&renamed(one)))
+        }
+        (old, new) => old == new,
+    }
+}
+
+/// The key of a formula with another name for something; what stands in it behind that name stays.
+fn with_name(key: &str, from: &str, to: &str) -> String {
+    let in_name = |c: char| c.is_ascii_alphanumeric() || c == '_';
+    let mut result = String::with_capacity(key.len());
+    let mut done = 0;
+    for (at, _) in key.match_indices(from) {
+        let begins = !key[..at].ends_with(|c| in_name(c) || c == '.');
+        let ends = !key[at + from.len()..].starts_with(in_name);
+        if begins && ends && at >= done {
+            result.push_str(&key[done..at]);
+            result.push_str(to);
+            done = at + from.len();
+        }
+    }
+    result.push_str(&key[done..]);
+    result
 }
 
 impl Thing {
@@ -198,9 +250,30 @@ impl Thing {
     }
 }
 
-/// Whether two names are alike: their last words are, or one was only moved to another table.
+/// Whether two names are alike: their last words are, or one has all words of the other, or one
+/// was only moved to another table.
 fn similar(a: &str, b: &str) -> bool {
-    let last = |name: &str| name.rsplit('.').next().unwrap_or(name).to_owned();
     let (a, b) = (last(a), last(b));
-    a == b || strsim::jaro_winkler(&a, &b) >= SIMILAR
+    let words = |of: &str| of.split('_').map(str::to_owned).collect::<HashSet<_>>();
+    let (x, y) = (words(a), words(b));
+    x.is_subset(&y) || y.is_subset(&x) || strsim::jaro_winkler(a, b) >= SIMILAR
+}
+
+/// A name without its table.
+fn last(name: &str) -> &str {
+    name.rsplit('.').next().unwrap_or(name)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::with_name;
+
+    #[test]
+    fn a_name_in_a_key_is_a_whole_one() {
+        let key = "((jaw.lid.mass * 2) + a.jaw.lid.mass + jaw.lid_2.mass + jaw.lid)";
+        assert_eq!(
+            with_name(key, "jaw.lid", "top.cap"),
+            "((top.cap.mass * 2) + a.jaw.lid.mass + jaw.lid_2.mass + top.cap)"
+        );
+    }
 }

@@ -1,77 +1,132 @@
-//! The text of a table with other fields in one of its dimensions.
+//! The text of a table with other fields in its things.
+//!
+//! First what is there is changed in place, then what is new is put in, each for all things at
+//! once: a file of edits may name every dimension of a table.
 
-use super::{Field, LineEdit};
-use crate::document::is_literal_trap;
-use crate::yaml::{NewEntry, Node, Scalar, SpliceError, Style, insert, node_at, read, splice};
+use super::Field;
+use super::wanted::Wanted;
+use crate::yaml::{Edit, Map, New, NewEntries, Node, Scalar, SpliceError, Word};
+use crate::yaml::{insert, node_at, read, relist, splice_all, without};
 
-/// The text with all fields, those first that are there, and the lines that differ.
-pub(super) fn written(
-    text: &str,
-    path: &[&str],
-    fields: &[(Field, &str)],
-) -> Result<(String, Vec<LineEdit>), SpliceError> {
+/// The text with all that is wanted of it.
+pub(super) fn written(text: &str, wanted: &[&Wanted<'_>]) -> Result<String, SpliceError> {
     let (tree, _) = read(text);
-    let node = tree.as_ref().and_then(|tree| node_at(tree, path));
-    let mut fields = fields.to_vec();
-    fields.sort_by_key(|(field, _)| {
-        (node.is_some_and(|node| scalar_of(node, *field).is_none()), *field)
-    });
-    let (mut text, mut lines) = (text.to_owned(), Vec::new());
-    for (field, new) in fields {
-        let next = with_field(&text, path, field, new)?;
-        note_line(&text, &next, &mut lines);
-        text = next;
+    let tree = tree.ok_or(SpliceError::Stale { at: 0 })?;
+    let mut in_place = Vec::new();
+    let mut new: Vec<NewEntries<'_>> = Vec::new();
+    let mut lists = Vec::new();
+    let mut gone = Vec::new();
+    for one in wanted {
+        match plan(&tree, one)? {
+            Plan::Nothing => {}
+            Plan::InPlace(edits) => in_place.extend(edits),
+            Plan::Relist(words) => lists.push((one, words)),
+            Plan::Gone => gone.push(one),
+            Plan::New(value) => {
+                let entry = (one.field.key(), value);
+                match new.iter_mut().find(|group| group.path == one.path) {
+                    Some(group) => group.entries.push(entry),
+                    None => {
+                        let (path, own_key) = (one.path.clone(), Field::Value.key());
+                        new.push(NewEntries { path, own_key, entries: vec![entry] });
+                    }
+                }
+            }
+        }
     }
-    Ok((text, lines))
+    for group in &mut new {
+        group.entries.sort_by_key(|(key, _)| Field::of_key(key));
+    }
+    let edits: Vec<Edit<'_>> = in_place.iter().map(InPlace::edit).collect();
+    let mut text = if edits.is_empty() { text.to_owned() } else { splice_all(text, &edits)? };
+    if !new.is_empty() {
+        text = insert(&text, &new)?;
+    }
+    for (one, words) in lists {
+        let path: Vec<&str> = one.path.iter().copied().chain([one.field.key()]).collect();
+        text = relist(&text, &path, words)?;
+    }
+    for one in gone {
+        text = without(&text, &one.path, one.field.key())?;
+    }
+    Ok(text)
 }
 
-/// The scalar of a field that is there.
-fn scalar_of(node: &Node, field: Field) -> Option<&Scalar> {
-    match (node, field) {
-        (Node::Scalar(scalar), Field::Value) => Some(scalar),
-        (Node::Map(map), Field::Value) => map.get("value").or(map.get("text"))?.as_scalar(),
-        (Node::Map(map), field) => map.get(field.key())?.as_scalar(),
-        _ => None,
+/// What is to be done for one field.
+enum Plan<'w> {
+    Nothing,
+    InPlace(Vec<InPlace>),
+    New(New),
+    Relist(&'w [Word]),
+    Gone,
+}
+
+/// A scalar that is there, and what it is to hold.
+struct InPlace {
+    scalar: Scalar,
+    new: String,
+    in_flow: bool,
+}
+
+impl InPlace {
+    fn of(scalar: &Scalar, word: &Word, in_flow: bool) -> Self {
+        // A block keeps the line end that it had.
+        let line_end = if scalar.value.ends_with('\n') { "\n" } else { "" };
+        Self { scalar: word.over(scalar), new: format!("{}{line_end}", word.text), in_flow }
+    }
+
+    fn edit(&self) -> Edit<'_> {
+        Edit { scalar: &self.scalar, new: &self.new, in_flow: self.in_flow }
     }
 }
 
-fn with_field(text: &str, path: &[&str], field: Field, new: &str) -> Result<String, SpliceError> {
-    let (tree, _) = read(text);
-    let stale = || SpliceError::Stale { at: 0 };
-    let tree = tree.ok_or_else(stale)?;
-    let node = node_at(&tree, path).ok_or_else(stale)?;
-    let is_text = field == Field::Note
-        || (field == Field::Value && node.as_map().is_some_and(|map| map.get("text").is_some()));
-    // What YAML readers would take for a number or a truth is written in quotes.
-    let quoted = is_text && is_literal_trap(new);
-    let Some(scalar) = scalar_of(node, field) else {
-        let (key, own_key) = (field.key(), Field::Value.key());
-        return insert(text, NewEntry { path, own_key, key, new, quoted });
-    };
+fn plan<'w>(tree: &Node, one: &'w Wanted<'_>) -> Result<Plan<'w>, SpliceError> {
+    if let (Some((scalar, flow)), Some(New::One(word))) = (&one.cell, &one.new) {
+        return Ok(Plan::InPlace(vec![InPlace::of(scalar, word, *flow)]));
+    }
+    let node = node_at(tree, &one.path).ok_or(SpliceError::Stale { at: 0 })?;
+    let found = field_of(node, one.field);
     let flow = match node {
         Node::Map(map) => map.flow,
-        _ => node_at(&tree, &path[..1]).and_then(Node::as_map).is_some_and(|map| map.flow),
+        _ => node_at(tree, &one.path[..1]).and_then(Node::as_map).is_some_and(|map| map.flow),
     };
-    let mut scalar = scalar.clone();
-    if scalar.style == Style::Plain && quoted {
-        scalar.style = Style::Double;
-    }
-    // A block keeps the line end that it had.
-    let line_end = if scalar.value.ends_with('\n') { "\n" } else { "" };
-    splice(text, &scalar, &format!("{new}{line_end}"), flow)
+    Ok(match (found, &one.new) {
+        (None, None) => Plan::Nothing,
+        (Some(_), None) => Plan::Gone,
+        (None, Some(new)) => Plan::New(new.clone()),
+        (Some(Node::Scalar(scalar)), Some(New::One(word))) => {
+            Plan::InPlace(vec![InPlace::of(scalar, word, flow)])
+        }
+        (Some(Node::List(list)), Some(New::List(words))) => {
+            let scalars: Vec<&Scalar> = list.items.iter().filter_map(Node::as_scalar).collect();
+            let pairs = scalars.iter().zip(words);
+            let differ = pairs.filter(|(scalar, word)| scalar.value != word.text);
+            if scalars.len() == list.items.len() && scalars.len() == words.len() {
+                let edit = |(scalar, word): (&&Scalar, &Word)| InPlace::of(scalar, word, list.flow);
+                Plan::InPlace(differ.map(edit).collect())
+            } else {
+                Plan::Relist(words)
+            }
+        }
+        (Some(other), Some(new)) => {
+            let shown = match new {
+                New::One(word) => word.text.clone(),
+                New::List(words) => {
+                    words.iter().map(|word| &*word.text).collect::<Vec<_>>().join(", ")
+                }
+            };
+            return Err(SpliceError::Unwritable { at: other.span().start, new: shown });
+        }
+    })
 }
 
-/// Notes the line that one more edit changed, together with an earlier edit of the same line.
-fn note_line(before: &str, after: &str, lines: &mut Vec<LineEdit>) {
-    let (was, is): (Vec<&str>, Vec<&str>) = (before.lines().collect(), after.lines().collect());
-    let differs = |line: &usize| was.get(*line) != is.get(*line);
-    let Some(at) = (0..is.len()).find(differs) else { return };
-    let line = at + 1;
-    let trimmed = |text: &&str| text.trim().to_owned();
-    let after = is.get(at).map(trimmed).unwrap_or_default();
-    let before = if is.len() > was.len() { None } else { was.get(at).map(trimmed) };
-    match lines.iter_mut().find(|edit| edit.line == line && before.is_some()) {
-        Some(edit) => edit.after = after,
-        None => lines.push(LineEdit { line, before, after }),
+/// What stands behind a field that is there.
+pub(super) fn field_of(node: &Node, field: Field) -> Option<&Node> {
+    let in_map = |map: &Map| map.get(field.key()).is_some();
+    match (node, field) {
+        (Node::Scalar(_), Field::Value) => Some(node),
+        (Node::Map(map), Field::Value) if !in_map(map) => map.get("text"),
+        (Node::Map(map), field) => map.get(field.key()),
+        _ => None,
     }
 }

@@ -1,138 +1,189 @@
 //! Everywhere that a name stands in the tables.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use super::RenamedFile;
-use super::subject::Subject;
+use super::plan::{Plan, Respelt};
+use crate::document::is_literal_trap;
 use crate::model::{Model, NodeOf};
-use crate::yaml::{Node, Scalar, read};
+use crate::yaml::{Node, Scalar, Style, read};
 use crate::{Design, EditFault};
 
-/// The bytes at which the old name begins, by the number of the file.
-pub(super) struct Mentions(BTreeMap<u32, BTreeSet<usize>>);
+/// Where the old name stands, by the number of the file and the byte at which it begins, and what
+/// is to stand there.
+pub(super) struct Mentions(BTreeMap<u32, BTreeMap<usize, Spelling>>);
+
+struct Spelling {
+    old: usize,
+    new: String,
+}
 
 impl Mentions {
     /// Finds the name where it is given, in every formula, and in what parts use.
-    pub(super) fn of(design: &Design, subject: &Subject<'_>) -> Result<Self, EditFault> {
-        let mut finder = Finder { design, subject, found: Self(BTreeMap::new()) };
+    pub(super) fn of(design: &Design, plan: &Plan<'_>) -> Result<Self, EditFault> {
+        let mut finder = Finder { design, plan, found: Self(BTreeMap::new()) };
         finder.definition()?;
         finder.formulas()?;
         finder.uses()?;
         Ok(finder.found)
     }
 
-    /// The tables with the new name in these places, by path.
-    pub(super) fn renamed(
-        &self,
-        design: &Design,
-        old: &str,
-        new: &str,
-    ) -> BTreeMap<String, RenamedFile> {
-        let files = self.0.iter().map(|(file, places)| {
-            let file = &design.material.files[*file as usize];
-            let mut after = String::with_capacity(file.text.len() + places.len() * new.len());
+    /// The texts with the new name in these places, by the number of the file.
+    pub(super) fn respelt(&self, design: &Design) -> BTreeMap<u32, String> {
+        let text = |(file, places): (&u32, &BTreeMap<usize, Spelling>)| {
+            let text = &design.material.files[*file as usize].text;
+            let mut after = String::with_capacity(text.len() + places.len() * 8);
             let mut done = 0;
-            for at in places {
-                after.push_str(&file.text[done..*at]);
+            for (at, Spelling { old, new }) in places {
+                after.push_str(&text[done..*at]);
                 after.push_str(new);
-                done = at + old.len();
+                done = at + old;
             }
-            after.push_str(&file.text[done..]);
-            let lines = places.iter().map(|at| file.place(*at).line).collect();
-            let (path, before) = (file.path.to_string(), file.text.to_string());
-            (path.clone(), RenamedFile { path, lines, before, after })
-        });
-        files.collect()
+            after.push_str(&text[done..]);
+            (*file, after)
+        };
+        self.0.iter().map(text).collect()
+    }
+
+    /// The lines of these places, by path.
+    pub(super) fn lines(&self, design: &Design) -> BTreeMap<String, Vec<usize>> {
+        let lines = |(file, places): (&u32, &BTreeMap<usize, Spelling>)| {
+            let file = &design.material.files[*file as usize];
+            (file.path.to_string(), places.keys().map(|at| file.place(*at).line).collect())
+        };
+        self.0.iter().map(lines).collect()
     }
 }
 
 struct Finder<'a> {
     design: &'a Design,
-    subject: &'a Subject<'a>,
+    plan: &'a Plan<'a>,
     found: Mentions,
 }
 
 impl Finder<'_> {
-    /// The key that gives the name.
+    /// The key that gives the name. That of a table is the name of its file.
     fn definition(&mut self) -> Result<(), EditFault> {
-        let file = self.subject.file();
+        let (subject, name) = match self.plan {
+            Plan::Here { subject, name } => (subject, name),
+            Plan::Away { subject, name, .. } if subject.name() != name => (subject, name),
+            _ => return Ok(()),
+        };
+        let file = subject.file();
         let (tree, _) = read(&self.design.material.files[file as usize].text);
         let mut node = tree.as_ref();
         let mut key = None;
-        for step in self.subject.path() {
+        for step in subject.path() {
             let entries = node.and_then(Node::as_map).map_or(&[][..], |map| &map.entries);
             let entry = entries.iter().find(|entry| entry.key.value == step);
             key = entry.map(|entry| &entry.key);
             node = entry.map(|entry| &entry.value);
         }
-        match key {
-            Some(key) => self.note(file, key, 0),
-            None => Err(self.unwritable("it is not found where it should stand")),
-        }
+        let Some(key) = key else {
+            return Err(self.unwritable("it is not found where it should stand"));
+        };
+        self.note(file, key, 0, subject.name(), name.clone())
     }
 
     fn formulas(&mut self) -> Result<(), EditFault> {
         let (model, material) = (&self.design.model, &self.design.material);
         for (number, node) in model.nodes.iter().enumerate() {
             let Some(expr) = model.expr(material, number as u32) else { continue };
-            let (Some(formula), Some(table)) = (&expr.formula, table_of(model, node.of)) else {
+            let (Some(formula), Some((table, local))) =
+                (&expr.formula, thing_of(self.design, model, node.of))
+            else {
                 continue;
             };
+            let along = self.plan.takes(table, local);
             for name in formula.names() {
-                let part = self.subject.part_of(&model.symbols, table, &name.name);
-                let Some(part) = part else { continue };
-                self.note(expr.file, &expr.scalar, name.at.range().start + part.start)?;
+                let start = name.at.range().start;
+                self.respell(expr.file, &expr.scalar, (table, along), start, &name.name)?;
             }
         }
         Ok(())
     }
 
     fn uses(&mut self) -> Result<(), EditFault> {
-        let (model, material) = (&self.design.model, &self.design.material);
-        for (number, table) in material.tables.iter().enumerate() {
-            for name in table.parts.iter().flat_map(|part| &part.uses) {
-                let written = name.scalar.value.trim();
-                let blanks = name.scalar.value.len() - name.scalar.value.trim_start().len();
-                let part = self.subject.part_of(&model.symbols, number as u32, written);
-                let Some(part) = part else { continue };
-                self.note(name.file, &name.scalar, blanks + part.start)?;
+        for (number, table) in self.design.material.tables.iter().enumerate() {
+            for part in &table.parts {
+                let along = self.plan.takes(number as u32, &part.name);
+                for name in &part.uses {
+                    let value = &name.scalar.value;
+                    let start = value.len() - value.trim_start().len();
+                    let context = (number as u32, along);
+                    self.respell(name.file, &name.scalar, context, start, value.trim())?;
+                }
             }
         }
         Ok(())
     }
 
-    /// Notes that the name begins at this byte of a scalar's value. It must stand there letter by
-    /// letter: one written with escapes is left to a hand.
-    fn note(&mut self, file: u32, scalar: &Scalar, byte: usize) -> Result<(), EditFault> {
+    fn respell(
+        &mut self,
+        file: u32,
+        scalar: &Scalar,
+        (table, along): (u32, bool),
+        start: usize,
+        written: &str,
+    ) -> Result<(), EditFault> {
+        let symbols = &self.design.model.symbols;
+        let Some(Respelt { at, new, full }) = self.plan.respelt(symbols, table, along, written)
+        else {
+            return Ok(());
+        };
+        // Alone and bare, a name such as `no` would be read as a truth.
+        let alone = scalar.style == Style::Plain && scalar.value.trim() == &written[at.clone()];
+        let new = if alone && is_literal_trap(&new) { full.unwrap_or(new) } else { new };
+        self.note(file, scalar, start + at.start, &written[at], new)
+    }
+
+    /// Notes what is to stand for an old name that begins at this byte of a scalar's value. It
+    /// must stand there letter by letter: one written with escapes is left to a hand.
+    fn note(
+        &mut self,
+        file: u32,
+        scalar: &Scalar,
+        byte: usize,
+        old: &str,
+        new: String,
+    ) -> Result<(), EditFault> {
         let at = scalar.source_offset(byte);
         let text = &self.design.material.files[file as usize];
-        if !text.text.get(at..).is_some_and(|text| text.starts_with(self.subject.name())) {
+        if !text.text.get(at..).is_some_and(|text| text.starts_with(old)) {
             let place = text.place(scalar.span.start);
             return Err(self.unwritable(&format!("at {place} it is not written letter by letter")));
         }
-        self.found.0.entry(file).or_default().insert(at);
+        let places = self.found.0.entry(file).or_default();
+        places.insert(at, Spelling { old: old.len(), new });
         Ok(())
     }
 
     fn unwritable(&self, reason: &str) -> EditFault {
-        EditFault::Unwritable { name: self.subject.full_name(), reason: reason.to_owned() }
+        EditFault::Unwritable { name: self.plan.from(), reason: reason.to_owned() }
     }
 }
 
-/// The table in which the names of a node's formula are looked up.
-fn table_of(model: &Model, of: NodeOf) -> Option<u32> {
+/// The table in which the names of a node's formula are looked up, and the thing that it is of.
+fn thing_of<'d>(design: &'d Design, model: &Model, of: NodeOf) -> Option<(u32, &'d str)> {
+    let table_of = |table: u32| &design.material.tables[table as usize];
     match of {
-        NodeOf::Dimension { table, .. }
-        | NodeOf::Cell { table, .. }
-        | NodeOf::Cost { table, .. }
-        | NodeOf::Mass { table, .. }
-        | NodeOf::Quantity { table, .. } => Some(table),
+        NodeOf::Dimension { table, index } => {
+            Some((table, &table_of(table).dimensions[index as usize].name))
+        }
+        NodeOf::Cell { table, schedule, .. } => {
+            Some((table, &table_of(table).schedules[schedule as usize].name))
+        }
+        NodeOf::Cost { table, part }
+        | NodeOf::Mass { table, part }
+        | NodeOf::Quantity { table, part } => {
+            Some((table, &table_of(table).parts[part as usize].name))
+        }
         NodeOf::Min { slot }
         | NodeOf::Max { slot }
         | NodeOf::TravelFrom { slot }
-        | NodeOf::TravelTo { slot } => table_of(model, model.nodes[slot as usize].of),
+        | NodeOf::TravelTo { slot } => thing_of(design, model, model.nodes[slot as usize].of),
         NodeOf::Check { check } | NodeOf::Tight { check } => {
-            Some(model.checks[check as usize].table)
+            let check = model.checks[check as usize];
+            Some((check.table, &table_of(check.table).checks[check.index as usize].name))
         }
         NodeOf::DesignCost | NodeOf::DesignMass => None,
     }

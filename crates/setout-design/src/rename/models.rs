@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::subject::Subject;
+use super::plan::Plan;
 use crate::cad::words;
 use crate::comparison::Renames;
 use crate::model::{NodeOf, each_model_text, exported_name};
@@ -22,13 +22,8 @@ pub struct ModelUse {
 }
 
 /// All uses of old names in the models of parts and in what those include, by file and line.
-pub(super) fn uses(
-    design: &Design,
-    source: &dyn Source,
-    subject: &Subject<'_>,
-    new: &str,
-) -> Vec<ModelUse> {
-    let names = exported_names(design, subject, new);
+pub(super) fn uses(design: &Design, source: &dyn Source, plan: &Plan<'_>) -> Vec<ModelUse> {
+    let names = exported_names(design, plan);
     let mut found = BTreeSet::new();
     let models = design.material.cad.keys();
     for path in models.filter(|_| !names.is_empty()) {
@@ -59,9 +54,8 @@ fn look_at(
 }
 
 /// The exported names that change, and what they become.
-fn exported_names(design: &Design, subject: &Subject<'_>, new: &str) -> BTreeMap<String, String> {
-    let (from, to) = (subject.full_name(), subject.full_name_as(new));
-    let renames = Renames::known(&from, &to, subject.sort());
+fn exported_names(design: &Design, plan: &Plan<'_>) -> BTreeMap<String, String> {
+    let renames = Renames::known(&plan.from(), &plan.to(), plan.sort());
     let nodes = design.model.nodes[..design.model.slots].iter();
     let values = nodes
         .filter(|node| matches!(node.of, NodeOf::Dimension { .. } | NodeOf::Cell { .. }))

@@ -17,30 +17,37 @@ mod explain;
 mod gap;
 mod insert;
 mod lines;
+mod listed;
 mod node;
 mod prepare;
 mod problem;
+mod put;
 mod quote;
 mod read;
 mod reason;
+mod row;
 mod same;
 mod scalar;
 mod scalars;
 mod splice;
 mod syntax;
+mod take;
 mod torn;
 mod words;
 
-pub(crate) use insert::{NewEntry, insert, node_at};
+pub(crate) use insert::{New, NewEntries, Word, insert, node_at};
 pub(crate) use lines::LineIndex;
 pub use lines::Lines;
+pub(crate) use listed::relist;
 pub use node::{Entry, List, Map, Node};
 pub use prepare::utf8;
 pub use problem::{Problem, Slug};
+pub(crate) use put::{Section, put};
 pub use read::{DEEPEST, read};
 pub use same::same_except;
 pub use scalar::{Scalar, Style};
 pub use splice::{Edit, SpliceError, splice, splice_all};
+pub(crate) use take::{take, without};
 
 /// Bytes of the source text.
 pub type Span = std::ops::Range<usize>;

@@ -36,6 +36,13 @@ pub enum SpliceError {
         /// The value.
         new: String,
     },
+    /// An entry could not be taken out, or put in, without changing something else.
+    Inseparable {
+        /// Where it begins.
+        at: usize,
+        /// Its key.
+        key: String,
+    },
 }
 
 impl fmt::Display for SpliceError {
@@ -44,6 +51,9 @@ impl fmt::Display for SpliceError {
             Self::Stale { .. } => f.write_str("the text has changed since it was read"),
             Self::Unwritable { new, .. } => {
                 write!(f, "{} cannot be written here without changing more", quote::shown(new))
+            }
+            Self::Inseparable { key, .. } => {
+                write!(f, "the lines of {} cannot be told from those round it", quote::shown(key))
             }
         }
     }

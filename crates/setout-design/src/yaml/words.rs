@@ -54,6 +54,39 @@ pub(super) fn break_len(text: &str, at: usize) -> usize {
     }
 }
 
+/// The byte behind the line break at a byte, if there is one.
+pub(super) fn skip_break(text: &str, at: usize) -> usize {
+    at + break_len(text, at)
+}
+
+/// Where the line break begins that ends before the start of a line.
+pub(super) fn break_before(text: &str, line: usize) -> Option<usize> {
+    match text.as_bytes().get(..line)? {
+        [.., b'\r', b'\n'] => Some(line - 2),
+        [.., b'\r' | b'\n'] => Some(line - 1),
+        _ => None,
+    }
+}
+
+/// The first line break of a text.
+pub(super) fn break_of(text: &str) -> Option<&str> {
+    let end = line_end(text, 0);
+    text.get(end..skip_break(text, end)).filter(|found| !found.is_empty())
+}
+
+/// The lines of a text without their breaks.
+pub(super) fn lines(text: &str) -> Vec<&str> {
+    let (mut lines, mut start) = (Vec::new(), 0);
+    loop {
+        let end = line_end(text, start);
+        lines.push(&text[start..end]);
+        if break_len(text, end) == 0 {
+            return lines;
+        }
+        start = skip_break(text, end);
+    }
+}
+
 /// The first byte at or behind `at` that is no blank.
 pub(super) fn skip_blanks(text: &str, at: usize) -> usize {
     let behind = text.as_bytes().get(at..).unwrap_or_default();

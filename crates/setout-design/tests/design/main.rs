@@ -4,6 +4,7 @@ mod compare;
 mod edit;
 mod fields;
 mod hardware;
+mod moves;
 mod read;
 mod rename;
 mod values;

@@ -34,21 +34,23 @@ fn memory() -> Memory {
     memory
 }
 
-fn rename(memory: &Memory, old: &str, new: &str) -> Result<Rename, EditFault> {
+pub(crate) fn rename(memory: &Memory, old: &str, new: &str) -> Result<Rename, EditFault> {
     Design::read(memory).rename(memory, old, new)
 }
 
 /// The texts with a rename written.
-fn written(memory: &Memory, rename: &Rename) -> Memory {
+pub(crate) fn written(memory: &Memory, rename: &Rename) -> Memory {
     let mut memory = memory.clone();
     for file in &rename.files {
-        assert_eq!(memory.read(&file.path).unwrap(), file.before.as_bytes());
+        let old = file.path_before.as_ref().unwrap_or(&file.path);
+        assert_eq!(memory.read(old).unwrap(), file.before.as_bytes());
+        memory.remove(old);
         memory.insert(&file.path, file.after.as_str());
     }
     memory
 }
 
-fn text(memory: &Memory, name: &str) -> String {
+pub(crate) fn text(memory: &Memory, name: &str) -> String {
     String::from_utf8(memory.read(&format!("params/{name}.yaml")).unwrap()).unwrap()
 }
 
@@ -134,7 +136,7 @@ fn everything_with_a_name_can_be_renamed_and_renamed_back() {
         ("jaw.neutral", "x", "jaw.x"),
         ("jaw.room", "space", "space"),
         ("jaw.lid", "cover", "cover"),
-        ("jaw.pin", "frame", "jaw.frame"),
+        ("jaw.pin", "jaw.frame", "jaw.frame"),
     ] {
         let there = rename(&memory, old, new).unwrap_or_else(|fault| panic!("{old}: {fault}"));
         let after = written(&memory, &there);
@@ -190,12 +192,24 @@ fn names_that_cannot_be_had_are_refused() {
         (
             "frame.width",
             "jaw.width",
-            "params/frame.yaml:3:3: `jaw.width` is more than a name (bad-name)\n  help: a rename stays in its place: write a name alone, such as `width`",
+            "params/jaw.yaml:3:3: there is a dimension `width` in `jaw` already (duplicate-name)\n  help: give `frame.width` another name, or rename that first",
         ),
+        ("frame.width", "jaw", "`jaw` could be frame.jaw or jaw.width"),
         (
             "frame.width",
-            "frame.span",
-            "params/frame.yaml:3:3: `frame.span` is more than a name (bad-name)\n  help: write the new name alone: `span`",
+            "jaw.servo.left",
+            "params/frame.yaml:3:3: `jaw.servo.left` is more than a table and a name (bad-name)\n  help: write `frame.left`",
+        ),
+        ("frame.width", "jwa.width", "there is no table `jwa`; did you mean `jaw.width`?"),
+        (
+            "frame.width",
+            "mouth.width",
+            "there is no table `mouth`; the tables are frame, jaw; to have another, make its file first",
+        ),
+        (
+            "jaw.servo.left",
+            "frame.servo.left",
+            "params/jaw.yaml:11:7: `jaw.servo.left` stays in its schedule (bad-name)\n  help: write the new name alone, such as `left`",
         ),
         (
             "frame.width",
@@ -228,17 +242,14 @@ fn names_that_cannot_be_had_are_refused() {
             "span",
             "there is no `frame.depth`; correct it, or add `depth` to the table `frame`",
         ),
-        (
-            "jaw",
-            "chin",
-            "`jaw` is a whole table; a table is named after its file; rename what is in it one by one",
-        ),
-        ("jaw.lid.cost", "price", "`jaw.lid.cost` belongs to the part `jaw.lid`; rename `jaw.lid`"),
+        ("jwa", "chin", "there is no `jwa`; did you mean `jaw`?"),
+        ("jaw.rooom", "space", "there is no `jaw.rooom`; did you mean `jaw.room`?"),
+        ("jaw.lid.cost", "price", "`jaw.lid.cost` belongs to the part `jaw.lid`; name `jaw.lid`"),
         ("design.cost", "price", "`design.cost` has a fixed name; it is the sum of all parts"),
         (
             "jaw.servo.left.neutral",
             "x",
-            "`jaw.servo.left.neutral` is a cell, named after its row and column; rename the row, `table.schedule.row`, or the column, `table.schedule.column`",
+            "`jaw.servo.left.neutral` is a cell, named after its row and column; name the row, `table.schedule.row`, or the column, `table.schedule.column`",
         ),
     ] {
         assert_eq!(refused(&memory, old, new), why, "{old} > {new}");
@@ -250,7 +261,7 @@ fn a_name_that_would_mean_two_things_is_refused() {
     let a = "dimensions: { x: lid.cost * 2, y: b.cost }\nparts: { lid: { cost: 1 GBP } }\n";
     let memory = texts(&[("a", a), ("b", "dimensions: { cost: 2 GBP }\n")]);
     good(&memory);
-    let why = refused(&memory, "a.lid", "b");
+    let why = refused(&memory, "a.lid", "a.b");
     assert!(why.contains("ambiguous-name"), "{why}");
     assert!(refused(&memory, "b.cost", "true").contains("bad-name"));
 }
@@ -318,7 +329,8 @@ proptest! {
         let before = Design::read(&memory).evaluate();
         prop_assert!(before.faults().is_empty(), "{:?}\n{}{}", before.faults(), text(&memory, "a"), text(&memory, "b"));
         let of = &before.dimensions()[usize::from(which) % before.dimensions().len()];
-        let there = rename(&memory, &of.name, &new);
+        let table = of.name.split('.').next().unwrap();
+        let there = rename(&memory, &of.name, &format!("{table}.{new}"));
         prop_assume!(!matches!(&there, Err(EditFault::Faults(_) | EditFault::Brings { .. })));
         let there = there.unwrap();
         let after = written(&memory, &there);

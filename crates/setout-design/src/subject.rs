@@ -1,14 +1,16 @@
-//! What is to be renamed.
+//! What is to be renamed, or given other fields: a thing that has a name in a table.
 
 use std::ops::Range;
+
+use setout_quantity::nearest;
 
 use crate::comparison::Sort;
 use crate::document::{Schedule, Table};
 use crate::model::{Symbol, Symbols, Target};
 use crate::{Design, EditFault, Place};
 
-/// The one thing that a name to be replaced stands for.
-pub(super) struct Subject<'d> {
+/// The one thing that a name stands for.
+pub(crate) struct Subject<'d> {
     table: &'d Table,
     /// The table's number.
     number: u32,
@@ -21,7 +23,7 @@ pub(super) struct Subject<'d> {
 
 impl<'d> Subject<'d> {
     /// Finds what a name stands for: full, or without its table where only one has it.
-    pub(super) fn find(design: &'d Design, name: &str) -> Result<Self, EditFault> {
+    pub(crate) fn find(design: &'d Design, name: &str) -> Result<Self, EditFault> {
         let name = name.trim();
         let parts: Vec<&str> = name.split('.').collect();
         if let [first, rest @ ..] = &parts[..]
@@ -80,21 +82,10 @@ impl<'d> Subject<'d> {
         columns.iter().map(|column| (column.name.as_str(), &column.place)).collect()
     }
 
-    /// The things of the table, which share one set of names.
-    fn things(&self) -> Vec<(&'static str, &'d str, &'d Place)> {
-        let table = self.table;
-        let mut all: Vec<(&'static str, &'d str, &'d Place)> = Vec::new();
-        all.extend(table.dimensions.iter().map(|d| ("a dimension", d.name.as_str(), &d.place)));
-        all.extend(table.schedules.iter().map(|s| ("a schedule", s.name.as_str(), &s.place)));
-        all.extend(table.checks.iter().map(|c| ("a check", c.name.as_str(), &c.place)));
-        all.extend(table.parts.iter().map(|p| ("a part", p.name.as_str(), &p.place)));
-        all
-    }
-
     /// All that shares its set of names: what it is, its name, its place.
     fn neighbours(&self) -> Vec<(&'static str, &'d str, &'d Place)> {
         if self.inner.is_none() {
-            return self.things();
+            return things(self.table);
         }
         let rows = self.rows().into_iter().map(|(name, place)| ("a row", name, place));
         let columns = self.columns().into_iter().map(|(name, place)| ("a column", name, place));
@@ -102,38 +93,60 @@ impl<'d> Subject<'d> {
     }
 
     /// What bears a name already, among those from which it must be told apart.
-    pub(super) fn neighbour(&self, name: &str) -> Option<(&'static str, Place)> {
+    pub(crate) fn neighbour(&self, name: &str) -> Option<(&'static str, Place)> {
         let found = self.neighbours().into_iter().find(|(_, other, _)| *other == name);
         found.map(|(what, _, place)| (what, place.clone()))
     }
 
     /// Where its name stands.
-    pub(super) fn place(&self) -> Place {
+    pub(crate) fn place(&self) -> Place {
         self.neighbour(self.name()).map_or_else(
             || Place { file: self.table.name.as_str().into(), line: 1, column: 1 },
             |(_, place)| place,
         )
     }
 
-    pub(super) fn sort(&self) -> Sort {
+    pub(crate) fn sort(&self) -> Sort {
         self.sort
     }
 
+    /// The number of its table.
+    pub(crate) fn table(&self) -> u32 {
+        self.number
+    }
+
+    /// Whether it is a row or a column of a schedule.
+    pub(crate) fn is_inner(&self) -> bool {
+        self.inner.is_some()
+    }
+
+    /// The name in its table, of the thing or of the schedule that holds it.
+    pub(crate) fn local(&self) -> &'d str {
+        self.local
+    }
+
+    /// Whether something else in a table bears a name: what it is, and its place.
+    pub(crate) fn bearer(design: &Design, table: u32, name: &str) -> Option<(&'static str, Place)> {
+        let things = things(&design.material.tables[table as usize]);
+        let found = things.into_iter().find(|(_, other, _)| *other == name);
+        found.map(|(what, _, place)| (what, place.clone()))
+    }
+
     /// The number of the file in which it stands.
-    pub(super) fn file(&self) -> u32 {
+    pub(crate) fn file(&self) -> u32 {
         self.table.file
     }
 
     /// The part of its full name that is to be replaced.
-    pub(super) fn name(&self) -> &'d str {
+    pub(crate) fn name(&self) -> &'d str {
         self.inner.unwrap_or(self.local)
     }
 
-    pub(super) fn full_name(&self) -> String {
+    pub(crate) fn full_name(&self) -> String {
         self.full_name_as(self.name())
     }
 
-    pub(super) fn full_name_as(&self, name: &str) -> String {
+    pub(crate) fn full_name_as(&self, name: &str) -> String {
         match self.inner {
             Some(_) => format!("{}.{}.{name}", self.table.name, self.local),
             None => format!("{}.{name}", self.table.name),
@@ -141,7 +154,7 @@ impl<'d> Subject<'d> {
     }
 
     /// The keys on the way to its name.
-    pub(super) fn path(&self) -> Vec<&'d str> {
+    pub(crate) fn path(&self) -> Vec<&'d str> {
         match self.sort {
             Sort::Schedule => vec!["schedules", self.local],
             Sort::Row => vec!["schedules", self.local, "rows", self.name()],
@@ -153,7 +166,7 @@ impl<'d> Subject<'d> {
     }
 
     /// The bytes of a name, as written in a table, that are this thing's.
-    pub(super) fn part_of(
+    pub(crate) fn part_of(
         &self,
         symbols: &Symbols,
         table: u32,
@@ -177,26 +190,60 @@ impl<'d> Subject<'d> {
     }
 }
 
-/// Why a name stands for nothing that can be renamed.
+/// The things of a table, which share one set of names.
+fn things(table: &Table) -> Vec<(&'static str, &str, &Place)> {
+    let mut all: Vec<(&'static str, &str, &Place)> = Vec::new();
+    all.extend(table.dimensions.iter().map(|d| ("a dimension", d.name.as_str(), &d.place)));
+    all.extend(table.schedules.iter().map(|s| ("a schedule", s.name.as_str(), &s.place)));
+    all.extend(table.checks.iter().map(|c| ("a check", c.name.as_str(), &c.place)));
+    all.extend(table.parts.iter().map(|p| ("a part", p.name.as_str(), &p.place)));
+    all
+}
+
+/// Why a name stands for nothing of this sort.
 fn not_found(symbols: &Symbols, name: &str) -> EditFault {
     let (message, help) = match symbols.look_up(None, name) {
         Ok(Target::Slot(_)) if name.starts_with("design.") => {
             (format!("`{name}` has a fixed name"), "it is the sum of all parts".to_owned())
         }
         Ok(_) if name.split('.').count() == 4 => {
-            let help =
-                "rename the row, `table.schedule.row`, or the column, `table.schedule.column`";
+            let help = "name the row, `table.schedule.row`, or the column, `table.schedule.column`";
             (format!("`{name}` is a cell, named after its row and column"), help.to_owned())
         }
         Ok(_) => {
             let part = name.rsplit_once('.').map_or(name, |(part, _)| part);
-            (format!("`{name}` belongs to the part `{part}`"), format!("rename `{part}`"))
+            (format!("`{name}` belongs to the part `{part}`"), format!("name `{part}`"))
         }
         Err(_) if symbols.tables.contains_key(name) => {
-            let help = "a table is named after its file; rename what is in it one by one";
-            (format!("`{name}` is a whole table"), help.to_owned())
+            let help = format!("name something in it: write `{name}.` and the name");
+            (format!("`{name}` is a whole table"), help)
         }
-        Err(refusal) => (refusal.message, refusal.help),
+        Err(refusal) => {
+            let near = near(symbols, name).map(|near| format!("did you mean `{near}`?"));
+            (refusal.message, near.unwrap_or(refusal.help))
+        }
     };
     EditFault::NotFound { name: name.into(), message, help }
+}
+
+/// What was probably meant: a table, or something in the table that is named.
+fn near(symbols: &Symbols, name: &str) -> Option<String> {
+    let tables = || symbols.table_names.iter().map(String::as_str);
+    let Some((first, rest)) = name.split_once('.') else {
+        let things = symbols.names.iter().flat_map(|names| names.keys()).map(String::as_str);
+        return nearest(name, sorted(things.chain(tables())));
+    };
+    let Some(table) = symbols.tables.get(first) else {
+        return nearest(first, sorted(tables())).map(|near| format!("{near}.{rest}"));
+    };
+    let names = symbols.names[*table as usize].keys().map(String::as_str);
+    nearest(rest, sorted(names)).map(|near| format!("{first}.{near}"))
+}
+
+/// Names in an order that no hash has made.
+fn sorted<'s>(names: impl Iterator<Item = &'s str>) -> Vec<&'s str> {
+    let mut names: Vec<&str> = names.collect();
+    names.sort_unstable();
+    names.dedup();
+    names
 }

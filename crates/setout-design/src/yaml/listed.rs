@@ -1,0 +1,186 @@
+//! A list of a text with other items. Those that stay keep their lines and comments.
+
+use super::insert::{Patch, eol, key_end, node_at, patched};
+use super::row::Row;
+use super::take::same_faults;
+use super::words::column;
+use super::{Edit, List, New, Node, SpliceError, Word, read, same_except, splice_all};
+
+/// More items than these are not compared one with another; they are changed in their order.
+const MOST_COMPARED: usize = 500;
+
+/// The text with these items in a list that has others.
+pub(crate) fn relist(text: &str, path: &[&str], new: &[Word]) -> Result<String, SpliceError> {
+    let (before, problems) = read(text);
+    let stale = || SpliceError::Stale { at: 0 };
+    let before = before.ok_or_else(stale)?;
+    let list = node_at(&before, path).and_then(Node::as_list).ok_or_else(stale)?;
+    let fault = || SpliceError::Unwritable {
+        at: list.span.start,
+        new: New::List(new.to_vec()).written(true),
+    };
+    let is_good = |result: &String| {
+        let (Some(mut after), new_problems) = read(result) else { return false };
+        let Some(node) = super::insert::node_at_mut(&mut after, path) else { return false };
+        let found = New::List(new.to_vec()).is(node);
+        *node = Node::List(list.clone());
+        found
+            && same_except(Some(&before), Some(&after), &[])
+            && same_faults(&problems, &new_problems)
+    };
+    let by_items = by_items(text, path, new).filter(is_good);
+    by_items.or_else(|| anew(text, list, new).filter(is_good)).ok_or_else(fault)
+}
+
+/// In brackets, where no comment is lost by that.
+fn anew(text: &str, list: &List, new: &[Word]) -> Option<String> {
+    let bare = list.flow && !text[list.span.clone()].contains('#');
+    bare.then(|| patched(text, &[(list.span.clone(), New::List(new.to_vec()).written(true))]))?
+}
+
+/// Item by item: first as many as there are to be, then each as it is to be.
+fn by_items(text: &str, path: &[&str], new: &[Word]) -> Option<String> {
+    let tree = read(text).0?;
+    let old: Vec<String> = values(node_at(&tree, path)?.as_list()?)?;
+    let steps = steps(&old, new);
+    let mut text = text.to_owned();
+    let mut at = 0;
+    for step in steps {
+        match step {
+            Step::Stays => at += 1,
+            Step::Goes => text = changed(&text, path, |row| removal(row, at))?,
+            Step::Comes(index) => {
+                let word = &new[index];
+                text = changed(&text, path, |row| addition(row, at, word))?;
+                at += 1;
+            }
+        }
+    }
+    let tree = read(&text).0?;
+    let list = node_at(&tree, path)?.as_list()?;
+    let scalars: Option<Vec<_>> = list.items.iter().map(Node::as_scalar).collect();
+    let pairs = scalars?.into_iter().zip(new).filter(|(scalar, word)| scalar.value != word.text);
+    let quoted: Vec<_> = pairs.map(|(scalar, word)| (word.over(scalar), word)).collect();
+    let edits: Vec<Edit<'_>> = quoted
+        .iter()
+        .map(|(scalar, word)| Edit { scalar, new: &word.text, in_flow: list.flow })
+        .collect();
+    splice_all(&text, &edits).ok()
+}
+
+fn values(list: &List) -> Option<Vec<String>> {
+    list.items.iter().map(|item| Some(item.as_scalar()?.value.clone())).collect()
+}
+
+/// The text after a change that the items of the list suggest, the first that can be read.
+fn changed(
+    text: &str,
+    path: &[&str],
+    ways: impl Fn(&Row<'_>) -> Vec<Vec<Patch>>,
+) -> Option<String> {
+    let (tree, problems) = read(text);
+    let tree = tree?;
+    let list = node_at(&tree, path)?;
+    let row = Row::of(text, list, key_end(&tree, path))?;
+    let results = ways(&row).into_iter().filter_map(|patches| patched(text, &patches));
+    let mut good = results.filter(|result| {
+        let (Some(after), new_problems) = read(result) else { return false };
+        let lists = node_at(&after, path).and_then(Node::as_list).is_some();
+        lists && same_faults(&problems, &new_problems)
+    });
+    good.next()
+}
+
+fn removal(row: &Row<'_>, at: usize) -> Vec<Vec<Patch>> {
+    row.removals(at).into_iter().map(|way| vec![(way, String::new())]).collect()
+}
+
+/// One more item, before the one that is the `at`th now.
+fn addition(row: &Row<'_>, at: usize, word: &Word) -> Vec<Vec<Patch>> {
+    let Some(last) = at.checked_sub(1) else { return as_first(row, word) };
+    let end = row.span(last).end;
+    let mut ways = Vec::new();
+    if row.is_flow() {
+        let piece = word.written(true);
+        if at == row.len() {
+            ways.extend(row.new_lines(std::slice::from_ref(&piece)));
+        }
+        ways.push(vec![(end..end, format!(", {piece}"))]);
+    } else if let Some(lines) = row.lines(last) {
+        let indent = " ".repeat(column(row.text(), row.span(last).start));
+        let line = format!("{}{indent}- {}", eol(row.text()), word.written(false));
+        ways.push(vec![(lines.end..lines.end, line)]);
+    }
+    ways
+}
+
+fn as_first(row: &Row<'_>, word: &Word) -> Vec<Vec<Patch>> {
+    if row.len() == 0 {
+        return Vec::new();
+    }
+    let start = row.span(0).start;
+    let piece = match row.is_flow() {
+        true => format!("{}, ", word.written(true)),
+        false => {
+            let indent = " ".repeat(column(row.text(), start));
+            format!("- {}{}{indent}", word.written(false), eol(row.text()))
+        }
+    };
+    vec![vec![(start..start, piece)]]
+}
+
+/// What becomes of the items, in their order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Step {
+    /// An item stays where it is, with its text or with another.
+    Stays,
+    /// An item goes.
+    Goes,
+    /// The new item of this number comes.
+    Comes(usize),
+}
+
+/// The fewest steps: equal items stay, and between them as many as there are on both sides.
+fn steps(old: &[String], new: &[Word]) -> Vec<Step> {
+    let (mut steps, mut i, mut j) = (Vec::new(), 0, 0);
+    let kept = if old.len().max(new.len()) > MOST_COMPARED { Vec::new() } else { common(old, new) };
+    for (a, b) in kept.into_iter().chain([(old.len(), new.len())]) {
+        while i < a && j < b {
+            steps.push(Step::Stays);
+            (i, j) = (i + 1, j + 1);
+        }
+        steps.extend((i..a).map(|_| Step::Goes));
+        steps.extend((j..b).map(Step::Comes));
+        if a < old.len() {
+            steps.push(Step::Stays);
+        }
+        (i, j) = (a + 1, b + 1);
+    }
+    steps
+}
+
+/// The longest common row of items, as pairs of numbers.
+fn common(old: &[String], new: &[Word]) -> Vec<(usize, usize)> {
+    let mut best = vec![vec![0_usize; new.len() + 1]; old.len() + 1];
+    for i in (0..old.len()).rev() {
+        for j in (0..new.len()).rev() {
+            best[i][j] = if old[i] == new[j].text {
+                best[i + 1][j + 1] + 1
+            } else {
+                best[i + 1][j].max(best[i][j + 1])
+            };
+        }
+    }
+    let (mut pairs, mut i, mut j) = (Vec::new(), 0, 0);
+    while i < old.len() && j < new.len() {
+        if old[i] == new[j].text && best[i][j] == best[i + 1][j + 1] + 1 {
+            pairs.push((i, j));
+            (i, j) = (i + 1, j + 1);
+        } else if best[i + 1][j] >= best[i][j + 1] {
+            i += 1;
+        } else {
+            j += 1;
+        }
+    }
+    pairs
+}
