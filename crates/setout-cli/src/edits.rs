@@ -1,7 +1,8 @@
 //! Edits as they are typed, and why they were not made.
 
-use setout::{Design, EditFault, Fault, Source};
+use setout::{Design, EditFault, Fault, Field, FieldEdit, Source};
 
+use crate::draw::list;
 use crate::trouble::Trouble;
 
 /// A value that somebody wants for something.
@@ -26,39 +27,102 @@ impl Wanted {
     }
 
     /// A name with its value.
-    pub(crate) fn of(design: &Design, name: &str, value: &str) -> Result<Self, Trouble> {
-        let (name, value) = (name.trim(), value.trim());
-        if name.is_empty() || value.is_empty() {
-            let missing = if name.is_empty() { "name" } else { "value" };
-            let message = format!("there is no {missing} in `{name}={value}`");
-            return Err(Trouble::bad_call(message, "write for example `jaw.width=64mm`"));
-        }
+    fn of(design: &Design, name: &str, value: &str) -> Result<Self, Trouble> {
+        let (name, value) = both(name, value)?;
         let name = design.full_name(name).map_err(refused)?;
         Ok(Self { name, value: value.to_owned() })
     }
 }
 
+/// A name and a value without the blanks round them, where there are both.
+fn both<'t>(name: &'t str, value: &'t str) -> Result<(&'t str, &'t str), Trouble> {
+    let (name, value) = (name.trim(), value.trim());
+    if name.is_empty() || value.is_empty() {
+        let missing = if name.is_empty() { "name" } else { "value" };
+        let message = format!("there is no {missing} in `{name}={value}`");
+        return Err(Trouble::bad_call(message, "write for example `jaw.width=64mm`"));
+    }
+    Ok((name, value))
+}
+
+/// What somebody wants a field of something to hold.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct WantedField {
+    /// The thing, as it was typed or by its full name.
+    pub(crate) name: String,
+    /// Its field.
+    pub(crate) field: Field,
+    /// A formula, a literal text or a list; absent if the field is to be taken out.
+    pub(crate) new: Option<String>,
+}
+
+impl WantedField {
+    /// Reads `NAME=VALUE`, where the name may be that of a field, as in `jaw.width.min`.
+    pub(crate) fn read(design: &Design, typed: &str) -> Result<Self, Vec<Trouble>> {
+        match typed.split_once('=') {
+            Some((name, value)) => Self::of(design, name, value),
+            None => Err(vec![Trouble::bad_call(
+                format!("`{typed}` gives no value"),
+                format!("write `{typed}=VALUE`"),
+            )]),
+        }
+    }
+
+    /// A name with its value.
+    pub(crate) fn of(design: &Design, name: &str, value: &str) -> Result<Self, Vec<Trouble>> {
+        // A unit may be none: that of a plain number.
+        let unit = matches!(design.field_of(name), Ok((_, Field::Unit)));
+        let (name, value) = match unit {
+            true => (name.trim(), value.trim()),
+            false => both(name, value).map_err(|one| vec![one])?,
+        };
+        let (name, field) = design.field_of(name).map_err(|fault| vec![refused(fault)])?;
+        Ok(Self { name, field, new: Some(value.to_owned()) })
+    }
+
+    /// The same for the library.
+    pub(crate) fn edit(&self) -> FieldEdit<'_> {
+        FieldEdit { name: &self.name, field: self.field, new: self.new.as_deref() }
+    }
+
+    /// What it is called in messages: the thing alone for its value.
+    pub(crate) fn called(&self) -> String {
+        match self.field {
+            Field::Value => self.name.clone(),
+            field => format!("{}.{}", self.name, field.key()),
+        }
+    }
+}
+
+/// That no field is given two values.
+pub(crate) fn each_once(wanted: &[WantedField]) -> Result<(), Trouble> {
+    for (index, one) in wanted.iter().enumerate() {
+        let same = |other: &WantedField| (&other.name, other.field) == (&one.name, one.field);
+        if wanted[..index].iter().any(same) {
+            let message = format!("`{}` is given two values", one.called());
+            return Err(Trouble::bad_call(message, "give it one"));
+        }
+    }
+    Ok(())
+}
+
 /// Reads several `NAME=VALUE`, of which no two are about the same thing.
 pub(crate) fn read(design: &Design, typed: &[String]) -> Result<Vec<Wanted>, Vec<Trouble>> {
-    let (mut wanted, mut troubles) = (Vec::new(), Vec::new());
+    let (mut wanted, mut troubles) = (Vec::<Wanted>::new(), Vec::new());
     for one in typed {
         match Wanted::read(design, one) {
             Ok(one) => wanted.push(one),
             Err(trouble) => troubles.push(trouble),
         }
     }
-    troubles.extend(each_once(&wanted).err());
-    if troubles.is_empty() { Ok(wanted) } else { Err(troubles) }
-}
-
-fn each_once(wanted: &[Wanted]) -> Result<(), Trouble> {
     for (index, one) in wanted.iter().enumerate() {
         if wanted[..index].iter().any(|other| other.name == one.name) {
             let message = format!("`{}` is given two values", one.name);
-            return Err(Trouble::bad_call(message, "give it one"));
+            troubles.push(Trouble::bad_call(message, "give it one"));
+            break;
         }
     }
-    Ok(())
+    if troubles.is_empty() { Ok(wanted) } else { Err(troubles) }
 }
 
 /// Why a name is refused.
@@ -85,6 +149,14 @@ pub(crate) fn troubles(fault: EditFault, texts: &dyn Source) -> Vec<Trouble> {
                 "--formula replaces the formula; to keep it, set what it names",
             )
         }
+        EditFault::NoField { name, what, field, fields } => {
+            let message = format!("`{name}` is {what} and has no `{field}`");
+            Trouble::bad_call(message, has_instead(what, &fields))
+        }
+        EditFault::Needed { name, field } => {
+            let message = format!("`{name}` cannot be without its `{field}`");
+            Trouble::bad_call(message, "give it another one")
+        }
         EditFault::Unwritable { name, reason } => {
             let message = format!("`{name}` cannot be set: {reason}");
             Trouble::of_call(setout::Slug::Io.as_str(), message, "edit the table by hand")
@@ -92,6 +164,17 @@ pub(crate) fn troubles(fault: EditFault, texts: &dyn Source) -> Vec<Trouble> {
         other => Trouble::bad_call(format!("the edit is refused: {other:?}"), ""),
     };
     vec![one]
+}
+
+/// The fields that a thing has instead.
+fn has_instead(what: &str, fields: &[&str]) -> String {
+    let fields: Vec<String> = fields.iter().map(|field| (*field).to_owned()).collect();
+    match &fields[..] {
+        [] if what.ends_with("value") => "it has nothing beside its value".to_owned(),
+        [] => "name a cell to set its value, as in drive.servo.jaw_left.neutral".to_owned(),
+        [only] => format!("{what} has a {only} alone"),
+        fields => format!("{what} has {}", list(fields)),
+    }
 }
 
 /// `a`, `a or b`, `a, b or c`.

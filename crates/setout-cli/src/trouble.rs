@@ -131,7 +131,9 @@ impl From<SourceError> for Trouble {
                 (Slug::UnsafePath, "name an ordinary file below the root of the design".into())
             }
             SourceError::TooLarge { .. } => (Slug::TooLarge, "make the file smaller".into()),
-            SourceError::Repository { help, .. } => (Slug::Io, help.clone()),
+            SourceError::Unfinished { help, .. } | SourceError::Repository { help, .. } => {
+                (Slug::Io, help.clone())
+            }
             _ => (Slug::Io, "see that the file can be read".into()),
         };
         Self::of_call(slug.as_str(), error.to_string(), help)

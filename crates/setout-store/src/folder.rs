@@ -57,6 +57,9 @@ impl Folder {
 
 impl Source for Folder {
     fn list(&self) -> Result<Vec<String>, SourceError> {
+        if let Some(unfinished) = self.unfinished()? {
+            return Err(unfinished.into());
+        }
         let shown = if self.folder.is_empty() { "." } else { &self.folder };
         let failed = |error: std::io::Error| io_error(shown, &error);
         let mut paths = Vec::new();

@@ -48,6 +48,7 @@ mod diagnose;
 mod find;
 mod folder;
 mod nearest;
+mod note;
 mod pair;
 mod path;
 mod place;
@@ -62,6 +63,7 @@ mod write;
 
 pub use find::FindError;
 pub use folder::Folder;
+pub use note::Unfinished;
 pub use pair::{Pair, spec_pair};
 pub use refusal::{RevisionError, Storage};
 pub use revision::{Date, Revision};

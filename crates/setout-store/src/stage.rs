@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
 
+use crate::note::Note;
 use crate::place::is_absent;
 use crate::unwritten::WriteError;
 
@@ -13,10 +14,19 @@ use crate::unwritten::WriteError;
 /// a killed process leaves one behind.
 const TEMPORARY: &str = ".setout-";
 
+/// Where a file goes.
+pub(crate) struct Target {
+    /// The root-relative path.
+    pub(crate) path: String,
+    /// The place on disk that it stands for.
+    pub(crate) full: PathBuf,
+    /// Where the file stands until now, if that is elsewhere.
+    pub(crate) from: Option<PathBuf>,
+}
+
 /// A file whose new text stands ready beside it.
 pub(crate) struct Staged<'a> {
-    path: String,
-    target: PathBuf,
+    target: Target,
     ready: NamedTempFile,
     before: Option<Option<&'a [u8]>>,
 }
@@ -24,39 +34,60 @@ pub(crate) struct Staged<'a> {
 impl<'a> Staged<'a> {
     /// Writes `after` beside `target`, making the folders above it; those are noted in `made`.
     pub(crate) fn new(
-        path: String,
-        target: PathBuf,
+        target: Target,
         after: &[u8],
         before: Option<Option<&'a [u8]>>,
         made: &mut Vec<PathBuf>,
     ) -> Result<Self, WriteError> {
-        match prepare(&target, after, made) {
-            Ok(ready) => Ok(Self { path, target, ready, before }),
-            Err(error) => Err(WriteError::io(&path, &error)),
+        let like = target.from.as_deref().unwrap_or(&target.full);
+        match prepare(&target.full, like, after, made) {
+            Ok(ready) => Ok(Self { target, ready, before }),
+            Err(error) => Err(WriteError::io(&target.path, &error)),
         }
     }
 
     fn check_unchanged(&self) -> Result<(), WriteError> {
+        let Target { path, full, from } = &self.target;
+        let read = |place| existing(place).map_err(|error| WriteError::io(path, &error));
+        if from.is_some() && read(full)?.is_some() {
+            return Err(WriteError::Exists { path: path.clone() });
+        }
         let Some(before) = self.before else { return Ok(()) };
-        let now = existing(&self.target).map_err(|error| WriteError::io(&self.path, &error))?;
+        let now = read(from.as_ref().unwrap_or(full))?;
         if now.as_deref() == before {
             Ok(())
         } else {
-            Err(WriteError::Changed { path: self.path.clone() })
+            Err(WriteError::Changed { path: path.clone() })
         }
+    }
+
+    /// The renames that bring it into place. Where it gets another path, the old file goes there
+    /// first: at no time are there two of it, and at none is there no file.
+    fn steps(&self) -> Vec<[PathBuf; 2]> {
+        let Target { full, from, .. } = &self.target;
+        let moved = from.as_ref().map(|from| [from.clone(), full.clone()]);
+        moved.into_iter().chain([[self.ready.path().to_owned(), full.clone()]]).collect()
     }
 }
 
 /// A file that has been replaced, and what it held.
 struct Replaced {
-    path: String,
-    target: PathBuf,
+    target: Target,
     old: Option<Vec<u8>>,
 }
 
-/// Renames all files into place, or leaves all of them as they were.
-pub(crate) fn commit(files: Vec<Staged<'_>>) -> Result<(), WriteError> {
+/// Renames all files into place, or leaves all of them as they were. What is to be done is noted
+/// in the design's folder while several of its files are replaced.
+pub(crate) fn commit(files: Vec<Staged<'_>>, design_dir: &Path) -> Result<(), WriteError> {
     files.iter().try_for_each(Staged::check_unchanged)?;
+    let steps: Vec<[PathBuf; 2]> = files.iter().flat_map(Staged::steps).collect();
+    let note = Note::write(design_dir, &steps)?;
+    let done = rename_all(files);
+    note.remove();
+    done
+}
+
+fn rename_all(files: Vec<Staged<'_>>) -> Result<(), WriteError> {
     // The old text is only needed to put one file back when a later one fails.
     let keep_old = files.len() > 1;
     let mut done: Vec<Replaced> = Vec::new();
@@ -66,23 +97,38 @@ pub(crate) fn commit(files: Vec<Staged<'_>>) -> Result<(), WriteError> {
             Err((path, error)) => return Err(put_back(&done, path, error)),
         }
     }
-    done.iter().for_each(|file| sync_folder(&file.target));
+    done.iter().for_each(|file| sync_folder(&file.target.full));
     Ok(())
 }
 
 fn rename(file: Staged<'_>, keep_old: bool) -> Result<Replaced, (String, io::Error)> {
-    let Staged { path, target, ready, .. } = file;
-    let old = if keep_old { existing(&target) } else { Ok(None) };
-    match old.and_then(|old| ready.persist(&target).map(|_| old).map_err(|e| e.error)) {
-        Ok(old) => Ok(Replaced { path, target, old }),
-        Err(error) => Err((path, error)),
+    let Staged { target, ready, .. } = file;
+    let steps = || {
+        let old = match &target.from {
+            Some(from) => {
+                let old = existing(from)?;
+                fs::rename(from, &target.full)?;
+                old
+            }
+            None if keep_old => existing(&target.full)?,
+            None => None,
+        };
+        let Err(error) = ready.persist(&target.full) else { return Ok(old) };
+        if let Some(from) = &target.from {
+            fs::rename(&target.full, from)?;
+        }
+        Err(error.error)
+    };
+    match steps() {
+        Ok(old) => Ok(Replaced { target, old }),
+        Err(error) => Err((target.path, error)),
     }
 }
 
 /// Undoes `done`, last first, and says what could not be undone.
 fn put_back(done: &[Replaced], path: String, error: io::Error) -> WriteError {
     let failed = done.iter().rev().filter(|file| restore(file).is_err());
-    let mut replaced: Vec<String> = failed.map(|file| file.path.clone()).collect();
+    let mut replaced: Vec<String> = failed.map(|file| file.target.path.clone()).collect();
     replaced.reverse();
     let reason = error.to_string();
     if replaced.is_empty() {
@@ -93,23 +139,30 @@ fn put_back(done: &[Replaced], path: String, error: io::Error) -> WriteError {
 }
 
 fn restore(file: &Replaced) -> io::Result<()> {
+    let full = &file.target.full;
     match &file.old {
-        None => fs::remove_file(&file.target),
+        None => fs::remove_file(full),
         Some(old) => {
-            let ready = prepare(&file.target, old, &mut Vec::new())?;
-            ready.persist(&file.target).map(drop).map_err(|error| error.error)
+            let ready = prepare(full, full, old, &mut Vec::new())?;
+            ready.persist(full).map_err(|error| error.error)?;
+            file.target.from.as_ref().map_or(Ok(()), |from| fs::rename(full, from))
         }
     }
 }
 
 /// A temporary file in the target's folder, so that the rename stays within a file system,
-/// with its bytes on the disk and the permissions that the target has or would get.
-fn prepare(target: &Path, bytes: &[u8], made: &mut Vec<PathBuf>) -> io::Result<NamedTempFile> {
+/// with its bytes on the disk and the permissions that `like` has, or that a new file would get.
+fn prepare(
+    target: &Path,
+    like: &Path,
+    bytes: &[u8],
+    made: &mut Vec<PathBuf>,
+) -> io::Result<NamedTempFile> {
     let folder = target.parent().ok_or(io::ErrorKind::InvalidInput)?;
     make_folders(folder, made)?;
     let mut ready = builder().tempfile_in(folder)?;
     ready.write_all(bytes)?;
-    if let Ok(meta) = fs::metadata(target) {
+    if let Ok(meta) = fs::metadata(like) {
         ready.as_file().set_permissions(meta.permissions())?;
     }
     ready.as_file().sync_all()?;
@@ -149,7 +202,7 @@ fn existing(target: &Path) -> io::Result<Option<Vec<u8>>> {
 
 /// Makes the rename last through a loss of power. The bytes are on the disk already and either
 /// name is whole, so a system that cannot do this is no reason to fail.
-fn sync_folder(target: &Path) {
+pub(crate) fn sync_folder(target: &Path) {
     if let Some(folder) = target.parent()
         && let Ok(folder) = fs::File::open(folder)
     {
@@ -163,9 +216,13 @@ mod tests {
 
     type Outcome = Result<(), Box<dyn std::error::Error>>;
 
+    fn target(dir: &Path, name: &str, from: Option<&str>) -> Target {
+        let from = from.map(|from| dir.join(from));
+        Target { path: name.to_owned(), full: dir.join(name), from }
+    }
+
     fn staged<'a>(dir: &Path, name: &str, after: &str) -> Result<Staged<'a>, WriteError> {
-        let target = dir.join(name);
-        Staged::new(name.to_owned(), target, after.as_bytes(), None, &mut Vec::new())
+        Staged::new(target(dir, name, None), after.as_bytes(), None, &mut Vec::new())
     }
 
     #[test]
@@ -177,7 +234,9 @@ mod tests {
             files.map(|name| staged(dir.path(), name, "new")).into_iter().collect();
         // A folder that appears after the files were made ready.
         fs::create_dir(dir.path().join("lip.yaml"))?;
-        let Err(WriteError::Io { path, .. }) = commit(files?) else { return Err("written".into()) };
+        let Err(WriteError::Io { path, .. }) = commit(files?, dir.path()) else {
+            return Err("written".into());
+        };
         assert_eq!(path, "lip.yaml");
         assert_eq!(fs::read(dir.path().join("jaw.yaml"))?, b"old");
         assert!(!dir.path().join("new.csv").exists());
@@ -186,10 +245,23 @@ mod tests {
     }
 
     #[test]
+    fn a_file_under_another_path_goes_back_to_its_own() -> Outcome {
+        let dir = tempfile::tempdir()?;
+        fs::write(dir.path().join("jaw.yaml"), "old")?;
+        let moved = target(dir.path(), "mouth.yaml", Some("jaw.yaml"));
+        let moved = Staged::new(moved, b"new", Some(Some(b"old")), &mut Vec::new())?;
+        let blocked = staged(dir.path(), "lip.yaml", "new")?;
+        fs::create_dir(dir.path().join("lip.yaml"))?;
+        assert!(commit(vec![moved, blocked], dir.path()).is_err());
+        assert_eq!(fs::read(dir.path().join("jaw.yaml"))?, b"old");
+        assert_eq!(fs::read_dir(dir.path())?.count(), 2, "neither a note nor a new file stays");
+        Ok(())
+    }
+
+    #[test]
     fn what_cannot_be_put_back_is_named() -> Outcome {
         let dir = tempfile::tempdir()?;
-        let gone = dir.path().join("gone");
-        let done = Replaced { path: "gone/a.csv".into(), target: gone.join("a.csv"), old: None };
+        let done = Replaced { target: target(dir.path(), "gone/a.csv", None), old: None };
         let error = put_back(&[done], "b.csv".into(), io::ErrorKind::StorageFull.into());
         let WriteError::HalfDone { replaced, .. } = error else { return Err("not said".into()) };
         assert_eq!(replaced, ["gone/a.csv"]);

@@ -25,6 +25,18 @@ pub enum WriteError {
         /// The root-relative path.
         path: String,
     },
+    /// A file that was to get this path cannot, since there is one.
+    Exists {
+        /// The root-relative path.
+        path: String,
+    },
+    /// An earlier writing of the design was cut short, or another one is going on.
+    Unfinished {
+        /// What is known of it, as a clause.
+        reason: String,
+        /// What would finish it.
+        help: String,
+    },
     /// One call names the same file twice.
     Twice {
         /// The root-relative path.
@@ -56,6 +68,8 @@ impl fmt::Display for WriteError {
             Self::Changed { path } => {
                 write!(f, "{path} is not written: it was changed by somebody else meanwhile")
             }
+            Self::Exists { path } => write!(f, "{path} is not written: it is there already"),
+            Self::Unfinished { reason, .. } => f.write_str(reason),
             Self::Twice { path } => write!(f, "{path} would be written twice"),
             Self::Io { path, reason } => write!(f, "{path} cannot be written: {reason}"),
             Self::HalfDone { path, reason, replaced } => write!(
@@ -76,6 +90,8 @@ impl WriteError {
             Self::Unsafe { .. } => "name an ordinary file below the root of the design",
             Self::ReadOnly { .. } => "make the file writable, if it is meant to be changed",
             Self::Changed { .. } => "look at the file, then do it again",
+            Self::Exists { .. } => "name another one, or put that file away first",
+            Self::Unfinished { help, .. } => help,
             Self::Twice { .. } => "give each file a path of its own",
             Self::Io { .. } => "nothing was changed: make room or give access, then do it again",
             Self::HalfDone { .. } => {

@@ -1,11 +1,13 @@
 //! Writing files of a design: whole or not at all.
 
 use std::collections::BTreeSet;
+use std::path::PathBuf;
 
 use crate::folder::Folder;
+use crate::note;
 use crate::path;
 use crate::place::{locate, not_ordinary};
-use crate::stage::{self, Staged};
+use crate::stage::{self, Staged, Target};
 use crate::unwritten::WriteError;
 
 /// One file to be replaced by [`Folder::write_all_if_unchanged`].
@@ -13,6 +15,9 @@ use crate::unwritten::WriteError;
 pub struct Replacement<'a> {
     /// The root-relative path.
     pub path: &'a str,
+    /// The path under which the file stands until now, where that is another one. There must be
+    /// nothing under `path` then, and nothing is left under this one.
+    pub from: Option<&'a str>,
     /// What the file must still hold; `None` when it must not exist.
     pub before: Option<&'a [u8]>,
     /// What it shall hold.
@@ -37,12 +42,14 @@ impl Folder {
     /// one is renamed into place; if a later one cannot be, those before it are put back.
     ///
     /// A process that is killed between two of these renames leaves some files old and some new,
-    /// each of them whole.
+    /// each of them whole. Where several of them are the design's own, that is noted beside them
+    /// until the last is in place, and a design that is half written is not read.
     ///
     /// # Errors
     /// As for [`Folder::write`], and [`WriteError::HalfDone`] when putting back failed too.
     pub fn write_all(&self, files: &[(&str, &[u8])]) -> Result<(), WriteError> {
-        let wanted = files.iter().map(|&(path, after)| Wanted { path, after, before: None });
+        let wanted =
+            files.iter().map(|&(path, after)| Wanted { path, from: None, after, before: None });
         self.replace(wanted)
     }
 
@@ -58,16 +65,23 @@ impl Folder {
         before: &[u8],
         after: &[u8],
     ) -> Result<(), WriteError> {
-        self.write_all_if_unchanged(&[Replacement { path, before: Some(before), after }])
+        self.write_all_if_unchanged(&[Replacement {
+            path,
+            from: None,
+            before: Some(before),
+            after,
+        }])
     }
 
-    /// Replaces several files that were read before, unless one of them holds something else.
+    /// Replaces several files that were read before, unless one of them holds something else. A
+    /// file can get another path along with it.
     ///
     /// # Errors
     /// As for [`Folder::write_if_unchanged`] and [`Folder::write_all`].
     pub fn write_all_if_unchanged(&self, files: &[Replacement<'_>]) -> Result<(), WriteError> {
         self.replace(files.iter().map(|file| Wanted {
             path: file.path,
+            from: file.from,
             after: file.after,
             before: Some(file.before),
         }))
@@ -75,18 +89,30 @@ impl Folder {
 
     fn replace<'a>(&self, files: impl Iterator<Item = Wanted<'a>>) -> Result<(), WriteError> {
         let files: Vec<Wanted<'_>> = files.collect();
+        self.check_finished()?;
         let targets = self.targets(&files)?;
         let mut made = Vec::new();
         let outcome = targets
             .into_iter()
             .zip(&files)
-            .map(|((path, full), file)| Staged::new(path, full, file.after, file.before, &mut made))
+            .map(|(target, file)| Staged::new(target, file.after, file.before, &mut made))
             .collect::<Result<Vec<_>, _>>()
-            .and_then(stage::commit);
+            .and_then(|staged| stage::commit(staged, self.design_dir()));
         if outcome.is_err() {
             stage::remove_empty(&made);
         }
         outcome
+    }
+
+    /// Nothing is written over a design that is half written.
+    fn check_finished(&self) -> Result<(), WriteError> {
+        match self.unfinished().map_err(|error| WriteError::as_read(note::NAME, error))? {
+            None => Ok(()),
+            Some(unfinished) => Err(WriteError::Unfinished {
+                reason: unfinished.to_string(),
+                help: unfinished.help(),
+            }),
+        }
     }
 
     /// Where each file goes, none of them twice. Nothing is touched before all of this holds.
@@ -95,17 +121,29 @@ impl Folder {
         files
             .iter()
             .map(|file| {
-                let target = self.target(file.path)?;
-                if seen.insert(target.1.clone()) {
+                let target = self.target(file)?;
+                let places = [Some(&target.full), target.from.as_ref()];
+                if places.into_iter().flatten().all(|place| seen.insert(place.clone())) {
                     Ok(target)
                 } else {
-                    Err(WriteError::Twice { path: target.0 })
+                    Err(WriteError::Twice { path: target.path })
                 }
             })
             .collect()
     }
 
-    fn target(&self, path: &str) -> Result<Target, WriteError> {
+    fn target(&self, file: &Wanted<'_>) -> Result<Target, WriteError> {
+        let (path, full, exists) = self.ordinary(file.path)?;
+        let Some(from) = file.from else { return Ok(Target { path, full, from: None }) };
+        if exists {
+            return Err(WriteError::Exists { path });
+        }
+        let (_, from, _) = self.ordinary(from)?;
+        Ok(Target { path, full, from: Some(from) })
+    }
+
+    /// The place of an ordinary file that may be replaced, and whether it is there.
+    fn ordinary(&self, path: &str) -> Result<(String, PathBuf, bool), WriteError> {
         let as_read = |error| WriteError::as_read(path, error);
         let clean = path::inside(path).map_err(as_read)?;
         let refuse = |reason: &str| {
@@ -124,16 +162,14 @@ impl Folder {
                 return Err(WriteError::ReadOnly { path: clean });
             }
         }
-        Ok((clean, place.full))
+        Ok((clean, place.full, place.exists))
     }
 }
-
-/// A root-relative path and the place on disk that it stands for.
-type Target = (String, std::path::PathBuf);
 
 /// One file as asked for. `before` is `None` when it does not matter what was there.
 struct Wanted<'a> {
     path: &'a str,
+    from: Option<&'a str>,
     after: &'a [u8],
     before: Option<Option<&'a [u8]>>,
 }

@@ -67,7 +67,7 @@ impl Run for Flags {
         match (folder, path) {
             (Some(folder), Some(path)) if !self.to_stdout => {
                 let after = imported.text.as_bytes();
-                let table_file = Replacement { path: &path, before: None, after };
+                let table_file = Replacement { path: &path, from: None, before: None, after };
                 folder.write_all_if_unchanged(&[table_file])?;
                 let faults = Design::read(&folder).evaluate();
                 let troubles = Trouble::of_design(faults.faults(), &folder);

@@ -1,8 +1,10 @@
-//! `setout rename`: another name for something, and for all that names it.
+//! `setout rename`: another name or another table for something, and for all that names it.
+
+use std::collections::BTreeMap;
 
 use clap::Args;
 use serde::Serialize;
-use setout::{EditFault, Folder, ModelUse, Rename, RenamedFile, Replacement, Slug};
+use setout::{EditFault, Folder, ModelUse, MovedLines, Rename, RenamedFile, Replacement, Slug};
 
 use super::Run;
 use crate::call::{Call, Outcome, Stop};
@@ -11,20 +13,22 @@ use crate::edits;
 use crate::status::Status;
 use crate::trouble::Trouble;
 
-/// Give something another name, with all that names it
+/// Give something another name or another table, with all that names it
 #[derive(Debug, Args)]
 #[command(
-    after_help = "OLD is a dimension, schedule, check or part such as jaw.width, or a row or \
-column of a schedule such as drive.servo.neutral. NEW is a name alone: what is renamed stays in \
-its table. Formulas, limits, checks, cells, costs and what parts use follow; notes and other texts \
-stay, and so does every other byte. Models that use the name are not edited but listed. Nothing is \
-written if any value would change."
+    after_help = "OLD is a dimension, schedule, check or part such as jaw.width, a row or column of \
+a schedule such as drive.servo.neutral, or a table such as jaw. NEW is a name alone, or one with a \
+table before it: setout rename jaw.width frame.width moves the dimension into the table frame, with \
+its comments; it stands there behind the others. The file of a table gets the table's new name. \
+Formulas, limits, checks, cells, costs and what parts use follow; notes and other texts stay, and \
+so does every other byte. Models that use the name are not edited but listed. Nothing is written \
+if any value would change."
 )]
 pub(crate) struct Flags {
     /// What is to be renamed
     #[arg(value_name = "OLD")]
     old: String,
-    /// Its new name
+    /// Its new name, or its new table and name
     #[arg(value_name = "NEW")]
     new: String,
 }
@@ -57,7 +61,7 @@ fn refused(fault: EditFault, texts: &Folder) -> Vec<Trouble> {
 
 fn replacement(file: &RenamedFile) -> Replacement<'_> {
     let (before, after) = (Some(file.before.as_bytes()), file.after.as_bytes());
-    Replacement { path: &file.path, before, after }
+    Replacement { path: &file.path, from: file.path_before.as_deref(), before, after }
 }
 
 /// What was renamed, and who has to follow by hand.
@@ -69,19 +73,14 @@ impl Answer for Renamed<'_> {
         page.say(0, &format!("{from} is {to} now."));
         page.gap();
         for file in files {
-            let places = count(file.lines.len(), "place");
-            page.say(2, &format!("{}: {places}, {}", file.path, lines(&file.lines)));
+            page.say(2, &format!("{}: {}", file.path, told(file)));
         }
-        if !models.is_empty() {
-            page.gap();
-            page.say(0, "These models still use the old name and are not edited:");
-            for ModelUse { file, line, old, new } in models {
-                page.say(2, &format!("{file}:{line} uses {old}; it is {new} now"));
-            }
-        }
+        draw_models(models, page);
         page.gap();
         let written: Vec<String> = files.iter().map(|file| file.path.clone()).collect();
-        page.say(0, &format!("No value changed. Written to {}.", list(&written)));
+        let gone = files.iter().find_map(|file| file.path_before.as_ref());
+        let gone = gone.map_or_else(String::new, |path| format!("; {path} is gone"));
+        page.say(0, &format!("No value changed. Written to {}{gone}.", list(&written)));
         if !exports.is_empty() {
             page.say(0, "The exports are out of date now; setout export writes them.");
         }
@@ -96,6 +95,43 @@ impl Answer for Renamed<'_> {
             exports,
         }
     }
+}
+
+/// The models that have to follow by hand, name by name.
+fn draw_models(models: &[ModelUse], page: &mut Page) {
+    if models.is_empty() {
+        return;
+    }
+    page.gap();
+    page.say(0, "These models still use the old name and are not edited:");
+    let mut names: BTreeMap<(&str, &str, &str), Vec<usize>> = BTreeMap::new();
+    for ModelUse { file, line, old, new } in models {
+        names.entry((file, old, new)).or_default().push(*line);
+    }
+    let mut last = "";
+    for ((file, old, new), used) in names {
+        if last != file {
+            page.say(2, file);
+            last = file;
+        }
+        page.say(4, &format!("{old} is {new} now: {}", lines(&used)));
+    }
+}
+
+/// What became of a file, as half a sentence.
+fn told(file: &RenamedFile) -> String {
+    let moved = |lines: &MovedLines, what: &str| {
+        format!("{} {what} line {}", count(lines.count, "line"), lines.line)
+    };
+    let mut told: Vec<String> = Vec::new();
+    told.extend(file.path_before.as_ref().map(|path| format!("it was {path}")));
+    told.extend(file.put_in.as_ref().map(|lines| moved(lines, "put in at")));
+    told.extend(file.taken_out.as_ref().map(|lines| moved(lines, "taken out at")));
+    if !file.lines.is_empty() {
+        let places = count(file.lines.len(), "place");
+        told.push(format!("{places}, {}", lines(&file.lines)));
+    }
+    told.join("; ")
 }
 
 /// `line 4`, `lines 4, 9 and 12`.
@@ -124,13 +160,39 @@ struct Pair<'a> {
 #[derive(Serialize)]
 struct File<'a> {
     file: &'a str,
+    /// Only of a file that had another name.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    file_before: Option<&'a str>,
     places: usize,
     lines: &'a [usize],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    put_in: Option<Moved>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    taken_out: Option<Moved>,
+}
+
+#[derive(Serialize)]
+struct Moved {
+    line: usize,
+    count: usize,
+}
+
+impl From<MovedLines> for Moved {
+    fn from(MovedLines { line, count }: MovedLines) -> Self {
+        Self { line, count }
+    }
 }
 
 impl<'a> From<&'a RenamedFile> for File<'a> {
     fn from(of: &'a RenamedFile) -> Self {
-        Self { file: &of.path, places: of.lines.len(), lines: &of.lines }
+        Self {
+            file: &of.path,
+            file_before: of.path_before.as_deref(),
+            places: of.lines.len(),
+            lines: &of.lines,
+            put_in: of.put_in.map(Into::into),
+            taken_out: of.taken_out.map(Into::into),
+        }
     }
 }
 

@@ -123,10 +123,8 @@ fn what_cannot_be_renamed_is_told() {
 
         $ setout rename jaw.pose frame
         --- standard error
-        params/jaw.yaml:9:3: the schedule `frame` bears the name of a table [bad-name]
-              frame:
-              ^
-          help: name the schedule otherwise
+        setout: `frame` could be several [ambiguous-name]
+          help: write `jaw.frame` or `frame.pose`
         --- status 2
     "#]]
     .assert_eq(&calls.map(|call| bench.shown(call)).join("\n"));

@@ -138,20 +138,21 @@ fn fields_that_do_not_fit_are_refused() {
 
         $ setout set jaw.pose.open.jaw --min 1mm
         --- standard error
-        setout: `jaw.pose.open.jaw` is no dimension and has a value alone [not-found]
-          help: units, limits, tolerances and notes are set of dimensions
+        setout: `jaw.pose.open.jaw` is a cell and has no `min` [bad-call]
+          help: a cell has a value alone
         --- status 2
 
         $ setout set jaw.width=1mm jaw.gap=2mm --min 1mm
         --- standard error
-        setout: fields are set of one dimension at a time [bad-call]
-          help: write for example `jaw.width --min 55mm`
+        setout: fields are set of one thing at a time [bad-call]
+          help: write for example `jaw.width --min 55mm`, or for several
+            `jaw.width.min=55mm frame.depth.min=80mm`
         --- status 2
 
         $ setout set jaw.width --from x.csv
         --- standard error
-        setout: `[NAME=VALUE]...` cannot go together with `--from <FILE>` [bad-call]
-          help: --help after the command shows how it is called
+        setout: `--from` brings its own names and fields [bad-call]
+          help: leave out either --from or what else is to be set
         --- status 2
 
         $ setout set

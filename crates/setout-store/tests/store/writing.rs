@@ -82,7 +82,7 @@ fn one_changed_file_of_several_stops_them_all() {
     let bench = Bench::new();
     bench.file("params/jaw.yaml", "old");
     bench.file("params/lip.yaml", "theirs");
-    let replace = |path, before| Replacement { path, before, after: b"new" };
+    let replace = |path, before| Replacement { path, from: None, before, after: b"new" };
     let files = [
         replace("params/jaw.yaml", Some(b"old".as_slice())),
         replace("params/lip.yaml", Some(b"old".as_slice())),

@@ -79,7 +79,7 @@ impl File {
         let before = self.before.as_deref();
         let path = &self.target.path;
         let is_current = self.standing == Standing::Current;
-        (!is_current).then(|| Replacement { path, before, after: self.text.as_bytes() })
+        (!is_current).then(|| Replacement { path, from: None, before, after: self.text.as_bytes() })
     }
 
     /// Notes that all changes have been made.

@@ -16,7 +16,7 @@ pub(super) fn draw(written: &Written, changes: &Changes, page: &mut Page) {
             page.say(0, &format!("{} is already {}.", line.name, amount(value.as_ref())));
         } else {
             page.say(0, &format!("{}:{}", line.file, line.line));
-            draw::was_and_is(line.before.as_deref(), Some(&line.after), 2, page);
+            draw::was_and_is(line.before.as_deref(), line.after.as_deref(), 2, page);
         }
     }
     let written: Vec<String> = written.paths().map(str::to_owned).collect();

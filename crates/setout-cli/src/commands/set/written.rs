@@ -4,14 +4,13 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 use setout::{
-    Comparison, Evaluation, Field, Folder, Replacement, Source, SourceError, TextEdit, ValueLine,
-    ValuesEdit,
+    Comparison, Evaluation, FieldEdit, FieldsEdit, Folder, LineEdit, Replacement, Source,
+    SourceError, TextEdit, ValueLine, ValuesEdit,
 };
 
-use super::fields::WantedFields;
 use super::from::ValueFile;
 use crate::call::Opened;
-use crate::edits::{self, Wanted};
+use crate::edits::{self, WantedField};
 use crate::trouble::Trouble;
 
 /// What is to be written.
@@ -36,7 +35,8 @@ pub(super) struct Line {
     pub(super) line: usize,
     /// Absent for a new line.
     pub(super) before: Option<String>,
-    pub(super) after: String,
+    /// Absent for a line that is gone.
+    pub(super) after: Option<String>,
     /// Whether that value stood there already.
     #[serde(skip)]
     pub(super) already: bool,
@@ -47,14 +47,15 @@ impl Written {
     /// that still has a fault after all of them is not written.
     pub(super) fn of(
         opened: &Opened,
-        wanted: &[Wanted],
+        wanted: &[WantedField],
         over_formula: bool,
     ) -> Result<Self, Vec<Trouble>> {
         let mut evaluation = opened.evaluation.clone();
         let mut texts = Texts { folder: &opened.folder, files: BTreeMap::new() };
         let mut lines = Vec::new();
-        for Wanted { name, value } in wanted {
+        for WantedField { name, new, .. } in wanted {
             let design = evaluation.design();
+            let value = new.as_deref().unwrap_or_default();
             let edit = design.text_edit(&texts, name, value, over_formula);
             let edit = edit.map_err(|fault| edits::troubles(fault, &texts))?;
             let now = edit.design.evaluate();
@@ -74,44 +75,42 @@ impl Written {
         Ok(Self { lines, after: now.evaluation, files: texts.files })
     }
 
-    /// Fields of one dimension, together.
+    /// Fields of things, together.
     pub(super) fn of_fields(
         opened: &Opened,
-        wanted: &WantedFields,
+        wanted: &[WantedField],
         over_formula: bool,
     ) -> Result<Self, Vec<Trouble>> {
         let (folder, design) = (&opened.folder, opened.evaluation.design());
-        sound(opened)?;
-        let fields: Vec<(Field, &str)> =
-            wanted.fields.iter().map(|(field, text)| (*field, text.as_str())).collect();
-        let edit = design.fields_edit(folder, &wanted.name, &fields, over_formula);
-        let edit = edit.map_err(|fault| edits::troubles(fault, folder))?;
-        let lines = edit.lines.into_iter().map(|line| Line {
-            name: edit.name.clone(),
-            file: edit.path.clone(),
-            line: line.line,
-            before: line.before,
-            after: line.after,
-            already: false,
-        });
-        let lines = lines.collect();
-        let mut files = BTreeMap::new();
-        if edit.before != edit.after {
-            files.insert(edit.path.clone(), File { before: edit.before, after: edit.after });
-        }
-        Ok(Self { lines, after: edit.design.evaluate(), files })
+        let fields: Vec<FieldEdit<'_>> = wanted.iter().map(WantedField::edit).collect();
+        let edit = design.fields_edit(folder, &fields, over_formula);
+        Self::with(opened, edit.map_err(|fault| edits::troubles(fault, folder))?)
     }
 
-    /// All values of a file, together.
+    /// What a file asks for, together.
     pub(super) fn of_file(opened: &Opened, wanted: &ValueFile<'_>) -> Result<Self, Vec<Trouble>> {
         let (folder, design) = (&opened.folder, opened.evaluation.design());
+        let refused = |fault| wanted.refused(design, fault, folder);
+        if !wanted.is_plain() {
+            let fields = wanted.fields();
+            let fields: Vec<FieldEdit<'_>> = fields.iter().map(WantedField::edit).collect();
+            // Formulas were asked after row by row.
+            let edit = design.fields_edit(folder, &fields, true);
+            return Self::with(opened, edit.map_err(refused)?);
+        }
         sound(opened)?;
-        let edit = design.values_edit(folder, &wanted.values());
-        let edit = edit.map_err(|fault| wanted.refused(fault, folder))?;
+        let edit = design.values_edit(folder, &wanted.values()).map_err(refused)?;
         let lines = edit.lines.iter().map(|line| Line::of_value(&edit, line)).collect();
-        let files = edit.files.into_iter();
-        let files = files.map(|(path, [before, after])| (path, File { before, after }));
-        Ok(Self { lines, after: edit.design.evaluate(), files: files.collect() })
+        Ok(Self { lines, after: edit.design.evaluate(), files: files_of(edit.files) })
+    }
+
+    /// An edit of fields, unless an export would have a fault with it.
+    fn with(opened: &Opened, edit: FieldsEdit) -> Result<Self, Vec<Trouble>> {
+        let evaluation = edit.design.evaluate();
+        let now = Opened { folder: opened.folder.clone(), evaluation };
+        sound(&now)?;
+        let lines = edit.lines.into_iter().map(Line::of_field).collect();
+        Ok(Self { lines, after: now.evaluation, files: files_of(edit.files) })
     }
 
     /// The tables that differ.
@@ -123,12 +122,18 @@ impl Written {
     pub(super) fn write(&self, folder: &Folder) -> Result<(), Trouble> {
         let files = self.files.iter().map(|(path, file)| Replacement {
             path,
+            from: None,
             before: Some(file.before.as_bytes()),
             after: file.after.as_bytes(),
         });
         let files: Vec<Replacement<'_>> = files.collect();
         folder.write_all_if_unchanged(&files).map_err(Into::into)
     }
+}
+
+fn files_of(files: BTreeMap<String, [String; 2]>) -> BTreeMap<String, File> {
+    let files = files.into_iter();
+    files.map(|(path, [before, after])| (path, File { before, after })).collect()
 }
 
 /// A design that has faults is not written.
@@ -138,6 +143,12 @@ fn sound(opened: &Opened) -> Result<(), Vec<Trouble>> {
 }
 
 impl Line {
+    /// A line of a thing whose fields were set.
+    fn of_field(of: LineEdit) -> Self {
+        let LineEdit { name, path, line, before, after } = of;
+        Self { name, file: path, line, before, after, already: false }
+    }
+
     /// The line of one value of many.
     fn of_value(edit: &ValuesEdit, of: &ValueLine) -> Self {
         let side = |side: usize, line: usize| {
@@ -150,7 +161,7 @@ impl Line {
             file: of.path.clone(),
             line: of.line,
             already: before == after,
-            after: after.unwrap_or_default(),
+            after,
             before,
         }
     }
@@ -165,7 +176,7 @@ impl Line {
             file: edit.path.clone(),
             line: edit.line,
             before: Some(line(&edit.before)),
-            after: line(&edit.after),
+            after: Some(line(&edit.after)),
             already: false,
         }
     }
@@ -173,7 +184,7 @@ impl Line {
     /// The line of a value that stands there already, but for its layout.
     fn already(edit: &TextEdit) -> Self {
         let line = Self::of(edit);
-        Self { after: line.before.clone().unwrap_or_default(), already: true, ..line }
+        Self { after: line.before.clone(), already: true, ..line }
     }
 }
 

@@ -35,7 +35,8 @@ pub(crate) fn edits(changes: &Changes, page: &mut Page) {
         }
         let again = last.is_some_and(|last| last.name == edit.name);
         let named = if again { "" } else { bare(edit) };
-        let line = Line::indented(INDENT).put(Ink::Plain, named).to(INDENT + name + 2);
+        let line = Line::indented(INDENT).put(Ink::Plain, named).put(Ink::Plain, "  ");
+        let line = line.to(INDENT + name + 2);
         draw(edit, values, line, page);
         last = Some(edit);
     }
