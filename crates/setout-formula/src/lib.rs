@@ -22,6 +22,7 @@
 //! assert_eq!(Machine::default().run(&compiled.code, &[62.0, 3.0]), Ok(53.0));
 //! ```
 
+mod bounds;
 mod code;
 mod compile;
 mod elementary;
@@ -31,6 +32,7 @@ mod formula;
 mod functions;
 mod given;
 pub mod limits;
+mod line;
 mod linkages;
 mod parse;
 mod print;
@@ -42,11 +44,13 @@ mod texts;
 mod token;
 mod typing;
 
+pub use bounds::Bounds;
 pub use code::{Code, Machine, Stop};
 pub use fault::{FormulaFault, Wrong};
 pub use formula::{Compiled, Formula};
 pub use functions::{FUNCTIONS, Function};
 pub use given::{Argument, Find, Found, Gives, MOST_PARAMETERS, NotFound, Parameter};
+pub use line::Line;
 pub use linkages::LINKAGES;
 pub use requirement::{MarginUnit, Outcome, Requirement};
 pub use span::Span;

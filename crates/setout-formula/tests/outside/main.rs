@@ -10,6 +10,7 @@
 )]
 
 mod anything;
+mod bounds;
 mod elementary;
 mod expressions;
 mod finite;
