@@ -119,8 +119,14 @@ impl Run<'_> {
     fn accepted(&mut self, node: u32, value: f64) -> f64 {
         let of = &self.model.nodes[node as usize];
         if of.unit.is_whole() && value.fract() != 0.0 {
+            let limit = match of.of {
+                NodeOf::Min { .. } => "its `min`",
+                NodeOf::Max { .. } => "its `max`",
+                NodeOf::TravelFrom { .. } | NodeOf::TravelTo { .. } => "an end of its travel",
+                _ => "it",
+            };
             let message =
-                format!("`{}` counts whole things, and it is {}", of.name, rounded(value));
+                format!("`{}` counts whole things, and {limit} is {}", of.name, rounded(value));
             let help = "round it, or give it another unit".into();
             self.fault(self.value_place(node), Slug::Domain, message, help);
             return f64::NAN;

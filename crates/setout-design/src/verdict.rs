@@ -128,7 +128,8 @@ pub struct LimitResult {
 /// A margin of no more than this, in the shown unit, is none.
 const ZERO: f64 = 1e-9;
 
-fn zero(unit: &Unit) -> f64 {
+/// That margin in base units.
+pub(crate) fn zero(unit: &Unit) -> f64 {
     unit.difference_to_base(ZERO)
 }
 
@@ -149,10 +150,7 @@ impl Varies {
             .iter()
             .filter(|(slot, limits)| limits.travel.is_some() && model.is_chosen(**slot));
         let axes: Vec<u32> = axes.map(|(slot, _)| *slot).collect();
-        let exact = |zone: &crate::Zone| {
-            matches!(zone, crate::Zone::Between { lower: 0.0, upper: 0.0, .. })
-        };
-        let made = model.tolerances.iter().filter(|(_, tolerance)| !exact(&tolerance.zone));
+        let made = model.tolerances.iter().filter(|(_, tolerance)| !tolerance.zone.is_exact());
         let made: Vec<u32> = made.map(|(slot, _)| *slot).collect();
         for node in model.graph.reach(axes.iter().copied()).into_iter().chain(axes) {
             varies.with_travel[node as usize] = true;

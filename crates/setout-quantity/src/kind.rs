@@ -62,6 +62,11 @@ impl Kind {
         self == Self::NUMBER
     }
 
+    /// Whether money enters it: a price, a price by weight.
+    pub fn has_money(self) -> bool {
+        self.exponents[6] != Ratio::ZERO
+    }
+
     /// The kind of a product, unless an exponent grows past its range.
     pub fn times(self, other: Self) -> Option<Self> {
         self.combine(other, Ratio::plus)

@@ -1,5 +1,11 @@
 //! What deserves a look once everything is computed.
 
+mod reachable;
+mod unmeetable;
+mod untoleranced;
+
+use setout_quantity::{Kind, Unit};
+
 use crate::evaluate::deviations;
 use crate::evaluation::Evaluation;
 use crate::model::{Calculation, NodeOf};
@@ -15,6 +21,8 @@ impl Evaluation {
         let mut warnings = self.design.warnings().to_vec();
         warnings.extend(self.constant_checks());
         warnings.extend(self.tolerances_beyond_limits());
+        warnings.extend(unmeetable::unmeetable(self));
+        warnings.extend(untoleranced::untoleranced(self));
         warnings.sort();
         warnings
     }
@@ -60,9 +68,10 @@ impl Evaluation {
                 continue;
             }
             let node = &model.nodes[*slot as usize];
+            let unit = self.unit_of_differences(*slot);
             let shown = |value: f64| {
-                let number = node.unit.difference_from_base(value);
-                Amount::Number { number, unit: node.unit.clone() }
+                let number = unit.difference_from_base(value);
+                Amount::Number { number, unit: unit.clone() }
             };
             warnings.push(Warning {
                 place: node.place.clone(),
@@ -78,5 +87,14 @@ impl Evaluation {
             });
         }
         warnings
+    }
+
+    /// The unit that tolerances of a dimension are written in: of a reading, K.
+    fn unit_of_differences(&self, slot: u32) -> Unit {
+        let unit = &self.design.model.nodes[slot as usize].unit;
+        if unit.is_reading() {
+            return self.design.material.units.customary(Kind::TEMPERATURE);
+        }
+        unit.clone()
     }
 }

@@ -32,6 +32,13 @@ pub enum Zone {
     Process(String),
 }
 
+impl Zone {
+    /// Whether it is `0 mm`: nothing deviates.
+    pub fn is_exact(&self) -> bool {
+        matches!(self, Self::Between { lower: 0.0, upper: 0.0, .. })
+    }
+}
+
 /// How errors spread within a tolerance.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Spread {

@@ -75,22 +75,3 @@ fn limits_bound_the_nominal_value() {
     assert_eq!(shown, ["t.a holds 1.0", "t.b fails -1.0", "t.c fails -1.0", "t.d holds 0.0"]);
     assert_eq!(design.verdict(), Verdict::Fails);
 }
-
-#[test]
-fn what_deserves_a_look_is_said() {
-    let design = good(&[(
-        "t",
-        "dimensions:\n  a: { value: 5 mm, min: 4.9 mm, max: 5.1 mm, tolerance: printed }\n  b: { value: a, min: 4 mm, max: 6 mm, tolerance: printed }\n  lone: 1 mm\n\
-         checks:\n  always: { require: 2 mm > 1 mm }\n  real: { require: b > 1 mm }\n",
-    )]);
-    let shown: Vec<String> =
-        design.warnings().iter().map(|w| format!("{} {}: {}", w.slug, w.name, w.message)).collect();
-    assert_eq!(
-        shown,
-        [
-            "wide-tolerance t.a: the tolerance of `t.a` spans 0.4 mm, its limits only 0.2 mm",
-            "unused t.lone: nothing uses `t.lone`",
-            "constant-check t.always: `t.always` compares written numbers, so nothing can turn it",
-        ]
-    );
-}
