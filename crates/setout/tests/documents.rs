@@ -52,6 +52,25 @@ fn whole_files_that_are_shown_have_no_faults() {
     assert!(designs >= 15, "only {designs} designs are shown");
 }
 
+/// Below their heading, designs that are shown give the warnings that are shown, and no others.
+#[test]
+fn warnings_that_are_shown_are_given() {
+    let text = document("faults.md");
+    let (_, warnings) = text.split_once("## Warnings\n").expect("a section on warnings");
+    let mut given = 0;
+    for (heading, files) in shown_designs(warnings) {
+        let found = Design::read(&Memory::new(files)).evaluate().warnings();
+        for warning in found.iter().filter(|warning| warning.slug != "unused") {
+            let (place, message, slug) = (&warning.place, &warning.message, warning.slug);
+            let shown = format!("{place}: {message} [{slug}]\n  help: {}\n", warning.help);
+            assert!(warnings.contains(&shown), "{heading}: {shown}");
+            given += 1;
+        }
+    }
+    let shown = warnings.lines().filter(|line| line.starts_with("params/")).count();
+    assert_eq!((given, shown), (2, 2));
+}
+
 #[test]
 fn every_slug_has_its_section() {
     let text = document("faults.md");

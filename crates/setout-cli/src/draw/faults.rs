@@ -33,9 +33,9 @@ fn fault(trouble: &Trouble, page: &mut Page) {
     help(&trouble.help, page);
 }
 
-/// Draws a warning.
-pub(crate) fn warning(warning: &Warning, indent: usize, page: &mut Page) {
-    let start = Line::indented(indent).put(Ink::Place, &warning.place.to_string());
+/// Draws a warning, without what helps against it.
+pub(crate) fn warning(warning: &Warning, page: &mut Page) {
+    let start = Line::default().put(Ink::Place, &warning.place.to_string());
     headline(start, &warning.message, warning.slug, page);
 }
 
@@ -44,7 +44,8 @@ fn headline(start: Line, message: &str, slug: &str, page: &mut Page) {
     page.wrap(&start, QUOTED, Ink::Plain, &format!("{message} [{slug}]"));
 }
 
-fn help(text: &str, page: &mut Page) {
+/// Draws what would mend something.
+pub(crate) fn help(text: &str, page: &mut Page) {
     if !text.is_empty() {
         let start = Line::default().put(Ink::Faint, "  help:").put(Ink::Plain, " ");
         page.wrap(&start, QUOTED, Ink::Plain, text);

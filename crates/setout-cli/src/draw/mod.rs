@@ -22,7 +22,7 @@ pub(crate) use amounts::{amount, count, limits, list, measure, verbed};
 pub(crate) use caution::{CAUTION, bears_on_safety, speaks_of_danger};
 pub(crate) use columns::{Cell, Columns};
 pub(crate) use details::{dimension, part};
-pub(crate) use faults::{faults, warning};
+pub(crate) use faults::{faults, help, warning};
 pub(crate) use grid::schedule;
 pub(crate) use ink::Ink;
 pub(crate) use json::{Nothing, document as json_document};

@@ -76,6 +76,7 @@ fn what_does_not_hold_comes_first() {
         2 checks depend on tolerances; they were assessed at nominal dimensions only.
 
         params/jaw.yaml:6:3: nothing uses `jaw.lone` [unused]
+          help: name it in a formula, a check or a part's `uses`, or take it out
 
         Of the checks and limits 2 fail and 1 is tight.
 
@@ -119,6 +120,7 @@ fn what_does_not_hold_comes_first() {
           jaw.room, jaw.snug
 
         params/jaw.yaml:6:3: nothing uses `jaw.lone` [unused]
+          help: name it in a formula, a check or a part's `uses`, or take it out
 
         Of the checks and limits 2 fail and 1 is tight.
 
@@ -139,6 +141,52 @@ fn strict_counts_warnings() {
     assert_eq!((tight.status, &tight.json()["verdict"]), (0, &"tight".into()));
     assert_eq!(tight.json()["warnings"][0]["warning"], "tight");
     assert_eq!(bench.run("setout check --strict").status, 1);
+}
+
+/// Of each sort the first are shown, with what helps said once.
+#[test]
+fn many_warnings_of_one_sort_are_counted() {
+    let gaps: String = (1..=7).map(|n| format!("  gap_{n}: {n} mm\n")).collect();
+    let sum: Vec<String> = (1..=7).map(|n| format!("gap_{n}")).collect();
+    let table = format!(
+        "dimensions:\n  pin: {{ value: 4 mm, tolerance: ±0.1 mm }}\n  lone: 1 mm\n{gaps}  \
+         heavy: 3 g\nchecks:\n  fits: {{ require: pin + {} >= 1 mm }}\n",
+        sum.join(" + ")
+    );
+    let design = ("params/design.yaml", "setout: 1\nname: A row of gaps\n");
+    let bench = Bench::with(&[design, ("params/row.yaml", &table)]);
+    expect![[r#"
+        $ setout check
+        A row of gaps
+        1 table, 10 dimensions, 1 check
+
+        1 check holds.
+
+        1 check depends on tolerances; it was assessed at nominal dimensions only.
+
+        params/row.yaml:3:3: nothing uses `row.lone` [unused]
+        params/row.yaml:11:3: nothing uses `row.heavy` [unused]
+          help: name it in a formula, a check or a part's `uses`, or take it out
+
+        params/row.yaml:4:3: `row.gap_1` has no tolerance, unlike others in the check
+            `row.fits` [untoleranced]
+        params/row.yaml:5:3: `row.gap_2` has no tolerance, unlike others in the check
+            `row.fits` [untoleranced]
+        params/row.yaml:6:3: `row.gap_3` has no tolerance, unlike others in the check
+            `row.fits` [untoleranced]
+        params/row.yaml:7:3: `row.gap_4` has no tolerance, unlike others in the check
+            `row.fits` [untoleranced]
+        params/row.yaml:8:3: `row.gap_5` has no tolerance, unlike others in the check
+            `row.fits` [untoleranced]
+          help: write `tolerance: ±` and how much, or `tolerance: 0 mm` if it is exact
+        and 2 more like these; --format json lists all
+
+        Everything that was assessed holds.
+        --- status 0
+    "#]]
+    .assert_eq(&bench.shown("setout check"));
+    let all = bench.run("setout check --format json").json()["warnings"].as_array().map(Vec::len);
+    assert_eq!(all, Some(9));
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! The verdicts of a design, drawn for people.
 
-use setout::{CheckResult, LimitResult, Verdict};
+use setout::{CheckResult, LimitResult, Verdict, Warning};
 
 use super::{Checked, independent};
 use crate::draw::{self, Cell, Columns, Ink, Page, count, verbed};
@@ -15,7 +15,7 @@ pub(super) fn draw(checked: &Checked<'_>, page: &mut Page) {
     }
     holding(checked, page);
     not_assessed(checked, page);
-    unused(checked, page);
+    warned(checked, page);
     page.gap();
     draw::totals(checked.evaluation, page);
     page.say(0, &sentence(checked));
@@ -130,14 +130,37 @@ fn names(checked: &Checked<'_>, wanted: impl Fn(&CheckResult) -> bool) -> Vec<St
     checks.map(|check| check.name.clone()).collect()
 }
 
-/// Warnings; tight checks have been shown already.
-fn unused(checked: &Checked<'_>, page: &mut Page) {
+/// So many warnings of one sort are drawn; the others are counted.
+const MOST_ALIKE: usize = 5;
+
+/// Warnings, sort by sort; tight checks have been shown already.
+fn warned(checked: &Checked<'_>, page: &mut Page) {
     let warnings = checked.warnings.iter().filter(|warning| warning.slug != "tight");
-    for (index, warning) in warnings.enumerate() {
-        if index == 0 {
-            page.gap();
+    let mut sorts: Vec<(&str, Vec<&Warning>)> = Vec::new();
+    for warning in warnings {
+        match sorts.iter_mut().find(|(slug, _)| *slug == warning.slug) {
+            Some((_, alike)) => alike.push(warning),
+            None => sorts.push((warning.slug, vec![warning])),
         }
-        draw::warning(warning, 0, page);
+    }
+    for (_, alike) in sorts {
+        page.gap();
+        warned_alike(&alike, page);
+    }
+}
+
+/// Warnings of one sort. What helps against several in a row is said once behind them.
+fn warned_alike(alike: &[&Warning], page: &mut Page) {
+    let shown = &alike[..alike.len().min(MOST_ALIKE)];
+    for (index, warning) in shown.iter().enumerate() {
+        draw::warning(warning, page);
+        if shown.get(index + 1).is_none_or(|next| next.help != warning.help) {
+            draw::help(&warning.help, page);
+        }
+    }
+    let more = alike.len() - shown.len();
+    if more > 0 {
+        page.say(0, &format!("and {more} more like these; --format json lists all"));
     }
 }
 
