@@ -2,7 +2,7 @@
 
 use super::blame::Stop;
 use super::gap::directive;
-use super::words::{floor_boundary, is_blank, line_start, rest_of_line, skip_blanks};
+use super::words::{floor_boundary, is_blank, line_end, line_start, rest_of_line, skip_blanks};
 use super::{Problem, Span, explain::property, gap::tab, quote};
 
 /// What the parser stopped at, if its reason alone says it.
@@ -55,16 +55,16 @@ pub(super) fn shallow_line(text: &str, at: usize) -> Problem {
 }
 
 fn tab_above(text: &str, at: usize) -> Option<Span> {
+    let top = line_start(text, 0);
     let mut start = line_start(text, at);
     let mut found = None;
-    while start > 0 {
-        let end = start - 1;
-        start = line_start(text, end);
-        if skip_blanks(text, start) < end {
+    while start > top {
+        start = line_start(text, start - 1);
+        let line = &text[start..line_end(text, start)];
+        if !line.trim_start_matches([' ', '\t']).is_empty() {
             break;
         }
-        let tab = text[start..end].find('\t').map(|i| start + i);
-        found = tab.or(found);
+        found = line.find('\t').map(|i| start + i).or(found);
     }
     let start = found?;
     let length = text.as_bytes()[start..].iter().take_while(|b| **b == b'\t').count();

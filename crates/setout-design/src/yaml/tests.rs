@@ -253,6 +253,8 @@ fn tabs() {
     assert_eq!(fault("a: |\n  x\n \ty\n"), format!("3:2: {line}"));
     assert_eq!(fault("a: |2\n \tx\n"), format!("2:2: {line}"));
     assert_eq!(fault("a: >\n \t\n x\nb: 1\n"), format!("2:2: {line}"));
+    assert_eq!(fault("\u{feff}a: >\r\n \t\r\n\r\n x\r\n"), format!("2:2: {line}"));
+    assert!(fault("a: >\n   \n x\n").starts_with("3:2: this line is indented less"));
     assert_eq!(fault("a: |\t# why\tnot\n  x\n"), format!("1:5: {word}"));
     // YAML takes one within quotes for indentation that is not deep enough.
     assert_eq!(fault("a: \"x\n\ty\"\n"), format!("2:1: {line}"));
