@@ -18,7 +18,7 @@ literal, the sum for a product, the condition number for a difference or a funct
 convert and add in their own order, so they may differ by NEAR times that. A tree in which errors grow
 more than MOST times, or whose comparison, rounding or `min` is nearly even, is thrown away.
 
-One formula in ten is wrong in kind: pint must refuse it (DimensionalityError, and
+For every ten of these comes one that is wrong in kind: pint must refuse it (DimensionalityError, and
 OffsetUnitCalculusError for a thermometer's reading that is scaled or added), and the command must
 refuse it with exactly one `unit-mismatch` at its line.
 """
@@ -44,7 +44,7 @@ REFUSED = (pint.DimensionalityError, pint.OffsetUnitCalculusError)
 COMPOUNDS = """
 mm^2 cm^2 m^2 in^2 mm^3 cm^3 in^3 mm^4 mm/s m/s m/min km/h in/s mm/s^2 m/s^2 deg/s rad/s rev/min deg/s^2
 N·m N*mm kgf·cm ozf·in lbf·in N/mm kgf/mm N·m/deg N·m/rad N*mm/deg mm/deg mm/rev g/cm^3 kg/m^3 g/m
-Ω·mm^2/m mΩ/m W/K mm/K µm/m/K V/deg A/N Wh/kg W/cm^2 g·mm^2 1
+Ω·mm^2/m mΩ/m W/K mm/K µm/m/K V/deg A/N Wh/kg W/cm^2 g·mm^2
 """.split()
 
 
@@ -69,7 +69,7 @@ class Units:
         self.registry = registry
         self.names = {row["symbol"]: NAMES.get(row["name"], row["name"]) for row in rows()}
         self.known, self.by_kind = {}, {}
-        for symbol in [*self.names, *(symbol for symbol in COMPOUNDS if symbol != "1"), ""]:
+        for symbol in [*self.names, *COMPOUNDS, ""]:
             kind = self.unit(symbol).dimensionality
             self.by_kind.setdefault(kind, []).append(symbol)
         self.kinds = list(self.by_kind)
