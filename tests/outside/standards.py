@@ -209,7 +209,7 @@ def washers(tables):
 def shoulders(tables):
     rows = bd_rows(tables.checks, "shoulder_screw")
     rows = {f"{row['iso7379:ds']:g}": (size, row) for size, row in rows.items()}
-    names = {"dk": "head_diameter", "k": "head_height"}
+    names = {"dk": "head_diameter", "k": "head_height", "b": "thread_length"}
     for size in ("6.5", "8", "10"):
         thread, row = rows[size]
         tables.same(BD, ("shoulder_thread", size, ""), thread.split("-")[0])

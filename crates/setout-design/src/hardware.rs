@@ -160,6 +160,13 @@ pub static HARDWARE: &[Function] = &[
         },
     ),
     by_name!(
+        "shoulder_thread_length",
+        standards::shoulder_thread_length,
+        "size",
+        "the length of a shoulder screw's thread: ISO 7379 from size 6.5, trade sizes below",
+        "shoulder_thread_length(\"6.5\")" = "9.5 mm"
+    ),
+    by_name!(
         "shoulder_head_diameter",
         standards::shoulder_head_diameter,
         "size",

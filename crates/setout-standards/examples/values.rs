@@ -74,7 +74,7 @@ fn thread_limit_rows(thread: &str, limits: ThreadLimits) {
 fn by_shoulder() {
     for size in keys("shoulders") {
         rows!(size: shoulder_diameter, shoulder_thread, shoulder_head_diameter,
-            shoulder_head_height);
+            shoulder_head_height, shoulder_thread_length);
     }
 }
 

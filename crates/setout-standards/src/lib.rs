@@ -34,6 +34,7 @@ pub use inserts::{insert_boss, insert_hole, insert_length};
 pub use limits::{Fit, fit, it_grade, limit_lower, limit_upper};
 pub use shoulders::{
     shoulder_diameter, shoulder_head_diameter, shoulder_head_height, shoulder_thread,
+    shoulder_thread_length,
 };
 pub use table::{TableInfo, tables};
 pub use threads::{

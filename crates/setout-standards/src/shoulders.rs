@@ -35,6 +35,19 @@ pub fn shoulder_thread(size: &str) -> Result<&'static str, StandardFault> {
     cell(size, "thread")
 }
 
+/// The length of a shoulder screw's thread in mm, by ISO 7379 or the trade.
+///
+/// # Errors
+/// When the table does not hold the size.
+///
+/// ```
+/// assert_eq!(setout_standards::shoulder_thread_length("6.5")?, 9.5);
+/// # Ok::<(), setout_standards::StandardFault>(())
+/// ```
+pub fn shoulder_thread_length(size: &str) -> Result<f64, StandardFault> {
+    number(size, "thread_length")
+}
+
 /// The diameter of a shoulder screw's head in mm, by ISO 7379 or the trade.
 ///
 /// # Errors
