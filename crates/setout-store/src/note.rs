@@ -99,13 +99,16 @@ impl Folder {
             Err(error) if is_absent(&error) => return Ok(None),
             Err(error) => return Err(self.unreadable(&error)),
         };
-        let left: Vec<[String; 2]> = String::from_utf8_lossy(&note)
-            .lines()
-            .filter_map(|line| line.split_once(BETWEEN))
-            .filter(|(from, to)| self.is_left(from, to))
-            .map(|(from, to)| [from, to].map(|name| join(self.folder(), name)))
-            .collect();
-        Ok((!left.is_empty()).then(|| Unfinished { folder: self.folder().to_owned(), left }))
+        let note = String::from_utf8_lossy(&note);
+        let all = note.lines().filter_map(|line| line.split_once(BETWEEN));
+        let (left, done): (Vec<_>, Vec<_>) = all.partition(|(from, to)| self.is_left(from, to));
+        // Before the first rename all is as it was, behind the last all is as it shall be.
+        if left.is_empty() || done.is_empty() {
+            return Ok(None);
+        }
+        let full = |(from, to): (&str, &str)| [from, to].map(|name| join(self.folder(), name));
+        let left = left.into_iter().map(full).collect();
+        Ok(Some(Unfinished { folder: self.folder().to_owned(), left }))
     }
 
     fn unreadable(&self, error: &io::Error) -> SourceError {

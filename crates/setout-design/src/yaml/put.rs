@@ -144,7 +144,7 @@ impl Piece<'_> {
         }
     }
 
-    /// Behind the last entry of a section in lines that lets it stand there.
+    /// Behind the last entry of a section in lines.
     fn behind_lines(&self, root: &Map, map: &Map) -> Vec<Placed> {
         let floor = position(root, self.section.key).map(|at| root.entries[at].key.span.end);
         let Some(row) = Row::of(self.text, &Node::Map(map.clone()), floor) else {
@@ -155,7 +155,10 @@ impl Piece<'_> {
             let own = self.in_lines(column(self.text, row.span(i).start));
             self.inserted(lines.end, self.eol, &own, "")
         };
-        (0..row.len()).rev().filter_map(behind).collect()
+        let last = row.len().checked_sub(1);
+        let own = last.map(|last| self.in_lines(column(self.text, row.span(last).start)));
+        let below = last.zip(own).map(|(last, own)| self.below_gap(&row, last, "", &own));
+        last.and_then(behind).into_iter().chain(below.into_iter().flatten()).collect()
     }
 
     /// Below a section's key that has nothing behind it.
@@ -183,8 +186,24 @@ impl Piece<'_> {
             let end = row.lines(i)?.end;
             self.inserted(end, &lead, &self.in_lines(indent + 2), "")
         };
-        let others = (0..row.len()).rev().filter(|i| Some(*i) != last);
-        last.into_iter().chain(others).filter_map(behind).collect()
+        let below = last.map(|last| {
+            let lead = format!("{}{}:{}", " ".repeat(indent), self.section.key, self.eol);
+            self.below_gap(&row, last, &lead, &self.in_lines(indent + 2))
+        });
+        last.and_then(behind).into_iter().chain(below.into_iter().flatten()).collect()
+    }
+
+    /// Below the blank lines behind an entry, which may belong to a block that it ends with; or
+    /// below comments as well, which a block at the end of what is put in would take for its own.
+    fn below_gap(&self, row: &Row<'_>, i: usize, lead: &str, own: &str) -> Vec<Placed> {
+        let place = |comments| {
+            let at = row.behind_gap(i, comments)?;
+            if at == 0 || self.text[..at].ends_with(['\n', '\r']) {
+                return self.inserted(at, lead, own, self.eol);
+            }
+            self.inserted(at, &format!("{}{lead}", self.eol), own, "")
+        };
+        [false, true].into_iter().filter_map(place).collect()
     }
 
     /// Whether blank lines part the sections of this table, or of the other if this has one alone.

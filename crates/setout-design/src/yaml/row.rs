@@ -98,6 +98,20 @@ impl<'t> Row<'t> {
         end
     }
 
+    /// Where the blank lines end that follow its lines, and with `comments` these too. Blank lines
+    /// may belong to a block before them, and comments must not come to belong to one.
+    pub(super) fn behind_gap(&self, i: usize, comments: bool) -> Option<usize> {
+        let mut line = skip_break(self.text, self.lines(i)?.end);
+        loop {
+            let (first, end) = (skip_blanks(self.text, line), line_end(self.text, line));
+            let passed = first == end || comments && self.text[first..].starts_with('#');
+            if !passed || break_len(self.text, end) == 0 {
+                return Some(if passed { end } else { line });
+            }
+            line = skip_break(self.text, end);
+        }
+    }
+
     /// Where the comma behind it stands, in brackets or braces.
     pub(super) fn comma(&self, i: usize) -> Option<usize> {
         if !self.flow {
@@ -121,6 +135,7 @@ impl<'t> Row<'t> {
             let end = skip_break(self.text, lines.end);
             ways.extend(self.with_blank_line(i, lines.start..end));
             ways.push(lines.start..end);
+            ways.extend(self.behind_gap(i, false).map(|end| lines.start..end));
         }
         if self.flow {
             ways.extend(self.within_a_line(i));

@@ -5,6 +5,7 @@ mod compare;
 mod edit;
 mod fields;
 mod hardware;
+mod layouts;
 mod moves;
 mod read;
 mod rename;

@@ -95,6 +95,60 @@ fn one_changed_file_of_several_stops_them_all() {
 }
 
 #[test]
+fn a_file_gets_another_name_along_with_its_text() {
+    let bench = Bench::new();
+    bench.file("params/jaw.yaml", "old");
+    bench.file("params/lip.yaml", "jaw");
+    let moved = |path, after| Replacement {
+        path,
+        from: Some("params/jaw.yaml"),
+        before: Some(b"old"),
+        after,
+    };
+    let other =
+        Replacement { path: "params/lip.yaml", from: None, before: Some(b"jaw"), after: b"mouth" };
+    let folder = bench.folder();
+    let taken = folder.write_all_if_unchanged(&[moved("params/lip.yaml", b"new"), other]);
+    assert_eq!(taken, Err(WriteError::Exists { path: "params/lip.yaml".into() }));
+    let twice = folder
+        .write_all_if_unchanged(&[moved("params/a.yaml", b"new"), moved("params/b.yaml", b"new")]);
+    assert_eq!(twice, Err(WriteError::Twice { path: "params/b.yaml".into() }));
+    bench.file("params/jaw.yaml", "theirs");
+    let changed = folder.write_all_if_unchanged(&[moved("params/mouth.yaml", b"new"), other]);
+    assert_eq!(changed, Err(WriteError::Changed { path: "params/mouth.yaml".into() }));
+    assert_eq!(bench.names("params"), ["design.yaml", "jaw.yaml", "lip.yaml"]);
+    assert_eq!(bench.text("params/lip.yaml"), "jaw");
+
+    bench.file("params/jaw.yaml", "old");
+    folder.write_all_if_unchanged(&[moved("params/mouth.yaml", b"new"), other]).expect("written");
+    assert_eq!(bench.names("params"), ["design.yaml", "lip.yaml", "mouth.yaml"]);
+    assert_eq!(bench.text("params/mouth.yaml"), "new");
+    assert_eq!(bench.text("params/lip.yaml"), "mouth");
+}
+
+#[test]
+fn a_note_of_a_stranger_is_not_repeated() {
+    let bench = Bench::new();
+    let folder = bench.folder();
+    bench.file("params/a.tmp", "");
+    bench.file("params/$(x)", "");
+    for (note, left) in [
+        ("gone.tmp\tb.yaml\na.tmp\tdesign.yaml\n", 1),
+        ("a.tmp\tdesign.yaml\n", 0),
+        ("# a.tmp\nb.tmp\tdesign.yaml\n", 0),
+        ("gone\tb\n$(x)\ta.yaml\n../params/a.tmp\tb.yaml\na.tmp\t;x\n-a\tb\na.tmp b.yaml\n", 0),
+        ("", 0),
+    ] {
+        bench.file("params/.setout-unfinished", note);
+        let found = folder.unfinished().expect("read").map_or(0, |of| of.left.len());
+        assert_eq!(found, left, "{note}");
+    }
+    // One whose files are all in place is written over by the next.
+    folder.write_all(&[("params/a.yaml", b"1"), ("params/b.yaml", b"2")]).expect("written");
+    assert!(!bench.path("params/.setout-unfinished").exists());
+}
+
+#[test]
 fn the_same_file_twice_is_refused() {
     let bench = Bench::new();
     let error = bench.folder().write_all(&[("a.csv", b"1"), ("out/../a.csv", b"2")]);
