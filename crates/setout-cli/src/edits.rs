@@ -70,14 +70,13 @@ impl WantedField {
 
     /// A name with its value.
     pub(crate) fn of(design: &Design, name: &str, value: &str) -> Result<Self, Vec<Trouble>> {
+        let found = design.field_of(name);
         // A unit may be none: that of a plain number.
-        let unit = matches!(design.field_of(name), Ok((_, Field::Unit)));
-        let (name, value) = match unit {
-            true => (name.trim(), value.trim()),
-            false => both(name, value).map_err(|one| vec![one])?,
-        };
-        let (name, field) = design.field_of(name).map_err(|fault| vec![refused(fault)])?;
-        Ok(Self { name, field, new: Some(value.to_owned()) })
+        if !matches!(found, Ok((_, Field::Unit))) {
+            both(name, value).map_err(|one| vec![not_emptied(one, &found)])?;
+        }
+        let (name, field) = found.map_err(|fault| vec![refused(fault)])?;
+        Ok(Self { name, field, new: Some(value.trim().to_owned()) })
     }
 
     /// The same for the library.
@@ -91,6 +90,17 @@ impl WantedField {
             Field::Value => self.name.clone(),
             field => format!("{}.{}", self.name, field.key()),
         }
+    }
+}
+
+/// That a value is missing; a field that may be missing can be taken out.
+fn not_emptied(trouble: Trouble, found: &Result<(String, Field), EditFault>) -> Trouble {
+    match found {
+        Ok((name, field)) if !field.is_needed() => {
+            let help = format!("`setout set {name} --without {}` takes it out", field.key());
+            Trouble { help, ..trouble }
+        }
+        _ => trouble,
     }
 }
 

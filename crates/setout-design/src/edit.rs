@@ -49,7 +49,7 @@ pub enum EditFault {
         /// What sort of thing it is: `a check`.
         what: &'static str,
         /// The field's key.
-        field: &'static str,
+        field: String,
         /// The keys of the fields that it has.
         fields: Vec<&'static str>,
     },

@@ -4,6 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::folder::Folder;
+use crate::note::Unfinished;
 use crate::place::is_absent;
 
 /// The file that makes a folder a design.
@@ -42,6 +43,8 @@ pub enum FindError {
         /// The design's folder.
         folder: PathBuf,
     },
+    /// Only some of the design's files hold what was last written.
+    Unfinished(Unfinished),
     /// The system refused to say whether there is a design.
     Io {
         /// Where it was looked for.
@@ -70,6 +73,7 @@ impl std::fmt::Display for FindError {
             Self::NotUtf8 { folder } => {
                 write!(f, "the name of the folder {} is not UTF-8", folder.display())
             }
+            Self::Unfinished(unfinished) => unfinished.fmt(f),
             Self::Io { place, reason } => {
                 write!(f, "{} cannot be looked at: {reason}", place.display())
             }
@@ -91,6 +95,7 @@ impl FindError {
             Self::Bare { .. } => "compare two of its revisions, as in A..B, or clone it",
             Self::Linked { .. } => "enter the folder that the link leads to, or name it with -C",
             Self::NotUtf8 { .. } => "rename the folder",
+            Self::Unfinished(unfinished) => return unfinished.help(),
         }
         .to_owned()
     }
@@ -101,7 +106,7 @@ impl Folder {
     /// the nearest folder above.
     ///
     /// # Errors
-    /// When there is none, or it lies where a design must not lie.
+    /// When there is none, it lies where a design must not lie, or it is half written.
     pub fn find(start: &Path) -> Result<Self, FindError> {
         let start = start.canonicalize().map_err(|error| FindError::Start {
             start: start.to_owned(),
@@ -132,8 +137,20 @@ impl Folder {
         let below = design_dir.strip_prefix(&root).unwrap_or(Path::new(""));
         let parts: Option<Vec<&str>> = below.iter().map(|part| part.to_str()).collect();
         match parts {
-            Some(parts) => Ok(Self { folder: parts.join("/"), root, design_dir }),
+            Some(parts) => Self { folder: parts.join("/"), root, design_dir }.finished(),
             None => Err(FindError::NotUtf8 { folder: design_dir }),
+        }
+    }
+
+    /// The folder, unless its design is half written.
+    fn finished(self) -> Result<Self, FindError> {
+        match self.unfinished() {
+            Ok(None) => Ok(self),
+            Ok(Some(unfinished)) => Err(FindError::Unfinished(unfinished)),
+            Err(error) => {
+                let place = self.design_dir;
+                Err(FindError::Io { place, reason: error.to_string() })
+            }
         }
     }
 }

@@ -158,8 +158,8 @@ fn what_would_be_a_fault_is_refused() {
 
         $ setout set jaw.widht 3mm
         --- standard error
-        setout: there is no `jaw.widht` [not-found]
-          help: did you mean `jaw.width`?
+        setout: `jaw.jaw` is a part and has no `widht` [bad-call]
+          help: a part has made, material, quantity, cost, mass, cad, uses and note
         --- status 2
 
         $ setout set jaw.width 3furlong

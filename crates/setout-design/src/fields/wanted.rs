@@ -38,13 +38,18 @@ impl Design {
             Err(unknown) => unknown,
         };
         let Some((thing, key)) = name.rsplit_once('.') else { return Err(unknown) };
-        let Some(field) = Field::of_key(key) else { return Err(unknown) };
+        let field = Field::of_key(key);
         match Subject::find(self, thing) {
-            Ok(subject) => {
-                has(&subject, field)?;
-                Ok((subject.full_name(), field))
+            Ok(subject) if Field::of(subject.sort()).is_empty() => Err(unknown),
+            Ok(subject) => match field {
+                Some(field) => has(&subject, field).map(|()| (subject.full_name(), field)),
+                None => Err(no_field(subject.full_name(), subject.sort(), key)),
+            },
+            Err(near @ (EditFault::Ambiguous { .. } | EditFault::NotFound { .. }))
+                if field.is_some() && thing.split('.').count() <= 2 =>
+            {
+                Err(near)
             }
-            Err(ambiguous @ EditFault::Ambiguous { .. }) => Err(ambiguous),
             Err(_) => Err(unknown),
         }
     }
@@ -97,7 +102,7 @@ impl Design {
             _ => Sort::Price,
         };
         if edit.field != Field::Value {
-            return Err(no_field(name, sort, edit.field));
+            return Err(no_field(name, sort, edit.field.key()));
         }
         if let (Sort::Price, Some((part, key))) = (sort, name.rsplit_once('.'))
             && let Some(field) = Field::of_key(key)
@@ -152,13 +157,13 @@ impl Design {
 fn has(subject: &Subject<'_>, field: Field) -> Result<(), EditFault> {
     match Field::of(subject.sort()).contains(&field) {
         true => Ok(()),
-        false => Err(no_field(subject.full_name(), subject.sort(), field)),
+        false => Err(no_field(subject.full_name(), subject.sort(), field.key())),
     }
 }
 
-fn no_field(name: String, sort: Sort, field: Field) -> EditFault {
+fn no_field(name: String, sort: Sort, field: &str) -> EditFault {
     let fields = Field::of(sort).iter().map(|field| field.key()).collect();
-    EditFault::NoField { name, what: called(sort), field: field.key(), fields }
+    EditFault::NoField { name, what: called(sort), field: field.to_owned(), fields }
 }
 
 /// The items of a list as it stands in a table, with or without its brackets: what commas part,

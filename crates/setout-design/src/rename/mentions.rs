@@ -61,13 +61,10 @@ struct Finder<'a> {
 }
 
 impl Finder<'_> {
-    /// The key that gives the name. That of a table is the name of its file.
+    /// The key that gives the name. That of a table is the name of its file, and what goes to
+    /// another table gets its new name there.
     fn definition(&mut self) -> Result<(), EditFault> {
-        let (subject, name) = match self.plan {
-            Plan::Here { subject, name } => (subject, name),
-            Plan::Away { subject, name, .. } if subject.name() != name => (subject, name),
-            _ => return Ok(()),
-        };
+        let Plan::Here { subject, name } = self.plan else { return Ok(()) };
         let file = subject.file();
         let (tree, _) = read(&self.design.material.files[file as usize].text);
         let mut node = tree.as_ref();

@@ -74,7 +74,11 @@ impl Texts {
         let section = subject.path()[0];
         let source = self.file(design, subject.file());
         let from = source.after.clone();
-        let (rest, taken) = take(&from, section, name).map_err(unwritable)?;
+        let (rest, taken) = take(&from, section, subject.name()).map_err(unwritable)?;
+        let taken = taken.under(name).ok_or_else(|| EditFault::Unwritable {
+            name: plan.from(),
+            reason: "its name is not written letter by letter".to_owned(),
+        })?;
         source.after = rest;
         source.taken_out = Some(MovedLines { line: taken.first_line, count: taken.lines.len() });
         let target = self.file(design, design.material.tables[*table as usize].file);

@@ -109,6 +109,21 @@ impl Taken {
     }
 }
 
+impl Taken {
+    /// The same under another key; none if the old one is written with escapes.
+    pub(crate) fn under(mut self, key: &str) -> Option<Self> {
+        let old = std::mem::replace(&mut self.entry.key.value, key.to_owned());
+        let renamed = |text: &str| {
+            let at = text.len() - text.trim_start_matches([' ', '\'', '"']).len();
+            let rest = text[at..].strip_prefix(old.as_str())?;
+            Some(format!("{}{key}{rest}", &text[..at]))
+        };
+        self.lines[self.key_line] = renamed(&self.lines[self.key_line])?;
+        self.source = renamed(&self.source)?;
+        Some(self)
+    }
+}
+
 /// The comments in a stretch of the text that holds this entry alone.
 fn comments(text: &str, span: Span, entry: &Entry) -> Vec<String> {
     let mut scalars = Vec::new();

@@ -167,6 +167,18 @@ schedules:
 }
 
 #[test]
+fn a_name_that_both_tables_have_is_changed_on_the_way() {
+    let s = "dimensions:\n  # of b\n  'b': a * 2\n  a: { value: 1 mm, note: a }\n  c: b - a\n";
+    let d = "dimensions: { b: s.a + s.b }\n";
+    let [s, d] = moved(s, d, "s.b", "d.a");
+    assert_eq!(s, "dimensions:\n  a: { value: 1 mm, note: a }\n  c: d.a - a\n");
+    assert_eq!(d, "dimensions: { b: s.a + a,\n  # of b\n  'a': s.a * 2 }\n");
+    let escaped = texts(&[("s", "dimensions: { \"\\x62\": 1 mm }\n"), ("d", "{}\n")]);
+    let why = rename(&escaped, "s.b", "d.b").unwrap_err().to_string();
+    assert_eq!(why, "`s.b` is not written: its name is not written letter by letter");
+}
+
+#[test]
 fn a_section_that_is_empty_goes_and_its_comments_stay() {
     for (s, d, after_s, after_d) in [
         (

@@ -5,7 +5,7 @@ use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
 use setout_design::{Source, SourceError};
-use setout_store::{Folder, Replacement, WriteError};
+use setout_store::{FindError, Folder, Replacement, WriteError};
 
 use crate::bench::Bench;
 
@@ -129,6 +129,8 @@ fn a_design_that_was_left_half_written_says_so_and_how_to_finish_it() {
         };
         cut += 1;
         assert_eq!(state(&bench), None, "round {round}: what is whole is called half");
+        let error = Folder::find(&bench.root()).expect_err("nor found");
+        assert!(matches!(error, FindError::Unfinished(_)), "{error:?}");
         let error = folder.list().expect_err("a half-written design is not read");
         let SourceError::Unfinished { reason, help, .. } = error else { panic!("{error:?}") };
         assert!(reason.starts_with("the design is half written: params/"), "{reason}");

@@ -8,7 +8,7 @@ use crate::draw::{Page, amount, list};
 pub(super) fn draw(written: &Written, changes: &Changes, page: &mut Page) {
     let found = &changes.found;
     if written.lines.is_empty() {
-        page.say(0, "All of it stands there already.");
+        page.say(0, "All of it is so already.");
     }
     for line in &written.lines {
         if line.already {
