@@ -310,12 +310,16 @@ _setout() {
             return 0
             ;;
         setout__subcmd__set)
-            opts="-C -h --min --max --tolerance --unit --note --from --formula --color --format --help"
+            opts="-C -h --unit --min --max --travel --tolerance --spread --one-of --require --tight --why --made --material --quantity --cost --mass --cad --uses --note --without --from --formula --color --format --help"
             if [[ ${cur} == -* || ${COMP_CWORD} -eq 2 ]] ; then
                 COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
                 return 0
             fi
             case "${prev}" in
+                --unit)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
                 --min)
                     COMPREPLY=($(compgen -f "${cur}"))
                     return 0
@@ -324,15 +328,67 @@ _setout() {
                     COMPREPLY=($(compgen -f "${cur}"))
                     return 0
                     ;;
+                --travel)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
                 --tolerance)
                     COMPREPLY=($(compgen -f "${cur}"))
                     return 0
                     ;;
-                --unit)
+                --spread)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --one-of)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --require)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --tight)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --why)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --made)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --material)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --quantity)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --cost)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --mass)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --cad)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --uses)
                     COMPREPLY=($(compgen -f "${cur}"))
                     return 0
                     ;;
                 --note)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --without)
                     COMPREPLY=($(compgen -f "${cur}"))
                     return 0
                     ;;

@@ -37,8 +37,8 @@ complete -c setout -n "__fish_setout_needs_command" -f -a "check" -d 'Compute ev
 complete -c setout -n "__fish_setout_needs_command" -f -a "show" -d 'Show values with their units, limits and reasons'
 complete -c setout -n "__fish_setout_needs_command" -f -a "trace" -d 'See how a value came about, step by step, or with --reverse what depends on it'
 complete -c setout -n "__fish_setout_needs_command" -f -a "impact" -d 'See what other values would do, before and after; nothing is written'
-complete -c setout -n "__fish_setout_needs_command" -f -a "set" -d 'Give a dimension another value, in its table'
-complete -c setout -n "__fish_setout_needs_command" -f -a "rename" -d 'Give something another name, with all that names it'
+complete -c setout -n "__fish_setout_needs_command" -f -a "set" -d 'Give something another value, limit, note or other field, in its table'
+complete -c setout -n "__fish_setout_needs_command" -f -a "rename" -d 'Give something another name or another table, with all that names it'
 complete -c setout -n "__fish_setout_needs_command" -f -a "diff" -d 'Compare two revisions, or one with the files as they stand'
 complete -c setout -n "__fish_setout_needs_command" -f -a "export" -d 'Write the files that other programs read'
 complete -c setout -n "__fish_setout_needs_command" -f -a "import" -d 'Make a table from OpenSCAD variables or CSV'
@@ -86,11 +86,25 @@ complete -c setout -n "__fish_setout_using_subcommand impact" -l format -d 'Answ
 json\t''"
 complete -c setout -n "__fish_setout_using_subcommand impact" -l strict -d 'Let warnings make the exit status 1'
 complete -c setout -n "__fish_setout_using_subcommand impact" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand set" -l unit -d 'The unit that it is shown and exported in' -r
 complete -c setout -n "__fish_setout_using_subcommand set" -l min -d 'The least that it may be' -r
 complete -c setout -n "__fish_setout_using_subcommand set" -l max -d 'The most that it may be' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l travel -d 'The two ends between which it moves, as in \'0 deg, 28 deg\'' -r
 complete -c setout -n "__fish_setout_using_subcommand set" -l tolerance -d 'How true it comes out: a process, ±0.2mm, or a class such as H7' -r
-complete -c setout -n "__fish_setout_using_subcommand set" -l unit -d 'The unit that it is shown and exported in' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l spread -d 'How its errors lie: normal, uniform or triangular' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l one-of -d 'The texts that it may be, as in \'M3, M4, M5\'' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l require -d 'What has to hold, as in \'gap >= 1 mm\'' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l tight -d 'Less margin than this is tight' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l why -d 'The reason' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l made -d 'How it is made: a process, or bought' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l material -d 'What it is made of' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l quantity -d 'How many there are' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l cost -d 'What one costs' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l mass -d 'What one weighs' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l cad -d 'Its scripted model, seen from design.yaml' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l uses -d 'What governs it beside what its model names, as in \'width, frame.depth\'' -r
 complete -c setout -n "__fish_setout_using_subcommand set" -l note -d 'A remark' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l without -d 'Take a field out, as in --without min,max' -r
 complete -c setout -n "__fish_setout_using_subcommand set" -l from -d 'Read lines `name,value` from a file, or from standard input if it is -' -r -F
 complete -c setout -n "__fish_setout_using_subcommand set" -s C -d 'Work as if started in this folder' -r -F
 complete -c setout -n "__fish_setout_using_subcommand set" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''

@@ -22,13 +22,13 @@ use fields::Fields;
 use from::ValueFile;
 use written::Written;
 
-/// Give a dimension another value, or a thing other fields, in its table
+/// Give something another value, limit, note or other field, in its table
 #[derive(Debug, Args)]
 #[command(after_help = "setout set jaw.width 64mm, or jaw.width=64mm as for impact; several \
 NAME=VALUE are made in this order, all or none. Only the value changes: comments, order and \
 layout stay. A value is a formula, or literal text for a text. Fields are set of one thing, with \
 its value or alone: setout set jaw.width --min 55mm; or by a name with the field behind it, also \
-in a file: jaw.width.min=55mm. --without takes fields out, with the comment of their lines. \
+in a file: jaw.width.min=55mm. --without takes a field out, with its comments. \
 Nothing is written if the design would have a fault.")]
 pub(crate) struct Flags {
     /// What is to be set and its value, as NAME VALUE or NAME=VALUE
