@@ -21,7 +21,7 @@ fn help_lists_the_commands() {
           trace   See how a value came about, step by step, or with --reverse what
                   depends on it
           impact  See what other values would do, before and after; nothing is written
-          set     Give a dimension another value, or a thing other fields, in its table
+          set     Give something another value, limit, note or other field, in its table
           rename  Give something another name or another table, with all that names it
           diff    Compare two revisions, or one with the files as they stand
           export  Write the files that other programs read
