@@ -10,6 +10,7 @@ mod mentions;
 mod models;
 mod moved;
 mod plan;
+mod tables;
 
 use std::collections::BTreeMap;
 

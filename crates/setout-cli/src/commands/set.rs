@@ -35,7 +35,7 @@ pub(crate) struct Flags {
     #[arg(value_name = "NAME=VALUE", required_unless_present = "from")]
     typed: Vec<String>,
     #[command(flatten)]
-    fields: Fields,
+    fields: Box<Fields>,
     /// Read lines `name,value` from a file, or from standard input if it is -
     #[arg(long, value_name = "FILE")]
     from: Option<PathBuf>,

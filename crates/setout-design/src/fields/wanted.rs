@@ -83,7 +83,7 @@ impl Design {
         let name = subject.full_name();
         let compared =
             if field.is_price() { format!("{name}.{}", field.key()) } else { name.clone() };
-        let new = edit.new.map(|text| self.new(&subject, field, text));
+        let new = edit.new.map(|text| self.meant(&subject, field, text));
         let (file, path) = (subject.file(), subject.path());
         Ok(Wanted { name, compared, file, field, path, cell: None, new })
     }
@@ -134,7 +134,7 @@ impl Design {
 
     /// What is to be written. What YAML readers would take for a number or a truth, and is to be
     /// a text, stands in quotes.
-    fn new(&self, subject: &Subject<'_>, field: Field, text: &str) -> New {
+    fn meant(&self, subject: &Subject<'_>, field: Field, text: &str) -> New {
         let literal = field.is_literal() || (field == Field::Value && self.is_text(subject));
         let word = |text: &str| {
             let quoted = literal && is_literal_trap(text);

@@ -32,6 +32,7 @@ mod scalars;
 mod splice;
 mod syntax;
 mod take;
+mod taken;
 mod torn;
 mod words;
 

@@ -3,11 +3,13 @@
 //! Its lines move as they are, but for their indentation. Only what stood in lines and comes to
 //! stand in braces is written anew.
 
-use super::row::Row;
+mod braces;
+mod lines;
+
 use super::take::{Taken, map_at_mut, position, same_faults};
-use super::words::{break_of, column, line_end, line_start, skip_blanks};
+use super::words::break_of;
 use super::{Entry, Lines, Map, Node, Scalar, Span, SpliceError, Style};
-use super::{quote, read, same_except};
+use super::{read, same_except};
 
 /// Where an entry is to stand.
 #[derive(Clone, Copy, Debug)]
@@ -37,7 +39,7 @@ pub(crate) fn put(text: &str, section: Section<'_>, taken: &Taken) -> Result<Put
     let piece = Piece { text, section, taken, eol: eol(text, section.from) };
     let candidates = match &tree {
         None | Some(Node::Empty(_)) => vec![piece.as_only_section()],
-        Some(Node::Map(root)) => piece.into_root(root),
+        Some(Node::Map(root)) => piece.in_root(root),
         _ => Vec::new(),
     };
     let key = taken.entry.key.value.as_str();
@@ -133,221 +135,14 @@ impl Piece<'_> {
         (format!("{lead}{own}{eol}"), lead.len()..lead.len() + own.len())
     }
 
-    fn into_root(&self, root: &Map) -> Vec<Placed> {
+    fn in_root(&self, root: &Map) -> Vec<Placed> {
         match root.get(self.section.key) {
-            Some(Node::Map(map)) if map.flow => self.into_braces(map),
+            Some(Node::Map(map)) if map.flow => self.in_braces(map),
             Some(Node::Map(map)) => self.behind_lines(root, map),
             Some(Node::Empty(_)) if !root.flow => self.below_key(root).into_iter().collect(),
-            None if root.flow => self.into_root_in_braces(root),
+            None if root.flow => self.in_root_of_braces(root),
             None => self.as_new_section(root),
             _ => Vec::new(),
         }
-    }
-
-    /// Behind the last entry of a section in lines.
-    fn behind_lines(&self, root: &Map, map: &Map) -> Vec<Placed> {
-        let floor = position(root, self.section.key).map(|at| root.entries[at].key.span.end);
-        let Some(row) = Row::of(self.text, &Node::Map(map.clone()), floor) else {
-            return Vec::new();
-        };
-        let behind = |i: usize| {
-            let lines = row.lines(i)?;
-            let own = self.in_lines(column(self.text, row.span(i).start));
-            self.inserted(lines.end, self.eol, &own, "")
-        };
-        let last = row.len().checked_sub(1);
-        let own = last.map(|last| self.in_lines(column(self.text, row.span(last).start)));
-        let below = last.zip(own).map(|(last, own)| self.below_gap(&row, last, "", &own));
-        last.and_then(behind).into_iter().chain(below.into_iter().flatten()).collect()
-    }
-
-    /// Below a section's key that has nothing behind it.
-    fn below_key(&self, root: &Map) -> Option<Placed> {
-        let entry = &root.entries[position(root, self.section.key)?];
-        let end = line_end(self.text, entry.key.span.end);
-        let own = self.in_lines(column(self.text, entry.key.span.start) + 2);
-        self.inserted(end, self.eol, &own, "")
-    }
-
-    /// In a section of its own: behind those that usually stand before it, else behind the last.
-    fn as_new_section(&self, root: &Map) -> Vec<Placed> {
-        let Some(row) = Row::of(self.text, &Node::Map(root.clone()), None) else {
-            return Vec::new();
-        };
-        let rank = |key: &str| self.section.order.iter().position(|of| *of == key);
-        let own = rank(self.section.key);
-        let before = |i: &usize| rank(&root.entries[*i].key.value) < own;
-        let last = (0..row.len()).rev().find(before).or(row.len().checked_sub(1));
-        let indent = root.entries.first().map_or(0, |of| column(self.text, of.key.span.start));
-        let gap = if self.has_gaps(root) { self.eol } else { "" };
-        let behind = |i: usize| {
-            let (eol, key) = (self.eol, self.section.key);
-            let lead = format!("{eol}{gap}{}{key}:{eol}", " ".repeat(indent));
-            let end = row.lines(i)?.end;
-            self.inserted(end, &lead, &self.in_lines(indent + 2), "")
-        };
-        let below = last.map(|last| {
-            let lead = format!("{}{}:{}", " ".repeat(indent), self.section.key, self.eol);
-            self.below_gap(&row, last, &lead, &self.in_lines(indent + 2))
-        });
-        last.and_then(behind).into_iter().chain(below.into_iter().flatten()).collect()
-    }
-
-    /// Below the blank lines behind an entry, which may belong to a block that it ends with; or
-    /// below comments as well, which a block at the end of what is put in would take for its own.
-    fn below_gap(&self, row: &Row<'_>, i: usize, lead: &str, own: &str) -> Vec<Placed> {
-        let place = |comments| {
-            let at = row.behind_gap(i, comments)?;
-            if at == 0 || self.text[..at].ends_with(['\n', '\r']) {
-                return self.inserted(at, lead, own, self.eol);
-            }
-            self.inserted(at, &format!("{}{lead}", self.eol), own, "")
-        };
-        [false, true].into_iter().filter_map(place).collect()
-    }
-
-    /// Whether blank lines part the sections of this table, or of the other if this has one alone.
-    fn has_gaps(&self, root: &Map) -> bool {
-        let parted = |text: &str, root: &Map| {
-            let starts = root.entries.iter().skip(1).map(|of| of.key.span.start);
-            let blank_above = |start: usize| {
-                let mut lines = super::words::lines(&text[..line_start(text, start)]);
-                lines.pop();
-                let above = lines.iter().rev().find(|line| !line.trim_start().starts_with('#'));
-                above.is_some_and(|line| line.trim().is_empty())
-            };
-            starts.map(blank_above).next_back()
-        };
-        parted(self.text, root).or_else(|| {
-            let tree = read(self.section.from).0?;
-            parted(self.section.from, tree.as_map()?)
-        }) == Some(true)
-    }
-
-    /// The lines of the entry with its key in another column.
-    fn in_lines(&self, column: usize) -> String {
-        let Taken { lines, key_line, column: old, flow, .. } = self.taken;
-        let indent = " ".repeat(column);
-        let moved = lines.iter().enumerate().map(|(i, line)| {
-            let bare = line.trim_start_matches([' ', '\t']);
-            let blanks = line.len() - bare.len();
-            if i <= *key_line {
-                return format!("{indent}{bare}");
-            }
-            if line.is_empty() {
-                return String::new();
-            }
-            let shifted = (blanks + column).saturating_sub(*old);
-            let least = if *flow && !bare.is_empty() { column + 2 } else { 0 };
-            format!("{}{bare}", " ".repeat(shifted.max(least)))
-        });
-        moved.collect::<Vec<_>>().join(self.eol)
-    }
-}
-
-/// In braces.
-impl Piece<'_> {
-    fn into_braces(&self, map: &Map) -> Vec<Placed> {
-        let own = self.in_flow();
-        if map.entries.is_empty() {
-            let at = map.span.start + 1;
-            let blank = if self.text[at..].starts_with(' ') { "" } else { " " };
-            return self.inserted(at, " ", &own, blank).into_iter().collect();
-        }
-        let Some(row) = Row::of(self.text, &Node::Map(map.clone()), None) else {
-            return Vec::new();
-        };
-        let mut found: Vec<_> = self.in_line_of_braces(map, &row).into_iter().collect();
-        let lead = self.lead(map);
-        let behind = |i: usize| self.inserted(row.span(i).end, &lead, &own, "");
-        found.extend((0..row.len()).rev().filter_map(behind));
-        found
-    }
-
-    /// In a line of its own where the last entry has one.
-    fn in_line_of_braces(&self, map: &Map, row: &Row<'_>) -> Option<Placed> {
-        let last = row.len().checked_sub(1)?;
-        let (end, lines) = (row.span(last).end, row.lines(last)?);
-        let comma = row.comma(last);
-        let gap = &self.text[end..lines.end];
-        let (comma, tail) = if comma.is_some() { ("", ",") } else { (",", "") };
-        let own = format!("{}{}", self.comment_lines(map).concat(), self.in_flow());
-        let lead = format!("{comma}{gap}{}{}", self.eol, self.indent(map));
-        let (before, behind) = (&self.text[..end], &self.text[lines.end..]);
-        let start = end + lead.len();
-        Some((format!("{before}{lead}{own}{tail}{behind}"), start..start + own.len()))
-    }
-
-    /// What parts the entry from the one before: its comments, if it has any.
-    fn lead(&self, map: &Map) -> String {
-        let comments = self.comment_lines(map);
-        if comments.is_empty() {
-            return ", ".to_owned();
-        }
-        format!(",{}{}{}", self.eol, self.indent(map), comments.concat())
-    }
-
-    /// The comments of the entry, each with the line break and indentation behind it.
-    fn comment_lines(&self, map: &Map) -> Vec<String> {
-        let line = |comment: &String| format!("{comment}{}{}", self.eol, self.indent(map));
-        let Taken { flow, comments, outer, .. } = self.taken;
-        let told = if *flow { outer } else { comments };
-        told.iter().map(line).collect()
-    }
-
-    /// The indentation of a line inside these braces.
-    fn indent(&self, map: &Map) -> String {
-        let row = Row::of(self.text, &Node::Map(map.clone()), None);
-        let own = row.and_then(|row| {
-            let line = (0..row.len()).find(|i| row.lines(*i).is_some())?;
-            Some(column(self.text, row.span(line).start))
-        });
-        let line = line_start(self.text, map.span.start);
-        let below = skip_blanks(self.text, line) - line + 2;
-        " ".repeat(own.unwrap_or(below))
-    }
-
-    fn into_root_in_braces(&self, root: &Map) -> Vec<Placed> {
-        let own = format!("{}: {{ {} }}", self.section.key, self.in_flow());
-        if root.entries.is_empty() {
-            return self.inserted(root.span.start + 1, " ", &own, " ").into_iter().collect();
-        }
-        let lead = self.lead(root);
-        let ends = root.entries.iter().rev().map(|entry| entry.value.span().end);
-        ends.filter_map(|end| self.inserted(end, &lead, &own, "")).collect()
-    }
-
-    /// What stood in braces stands there as it did.
-    fn in_flow(&self) -> String {
-        if self.taken.flow {
-            return super::words::lines(&self.taken.source).join(self.eol);
-        }
-        let Entry { key, value } = &self.taken.entry;
-        format!("{}: {}", scalar(key), node(value))
-    }
-}
-
-/// A value as it can stand in braces.
-fn node(of: &Node) -> String {
-    match of {
-        Node::Scalar(of) => scalar(of),
-        Node::Empty(_) => String::new(),
-        Node::List(list) => {
-            format!("[{}]", list.items.iter().map(node).collect::<Vec<_>>().join(", "))
-        }
-        Node::Map(map) if map.entries.is_empty() => "{}".to_owned(),
-        Node::Map(map) => {
-            let entry = |of: &Entry| format!("{}: {}", scalar(&of.key), node(&of.value));
-            format!("{{ {} }}", map.entries.iter().map(entry).collect::<Vec<_>>().join(", "))
-        }
-    }
-}
-
-fn scalar(of: &Scalar) -> String {
-    let value = content(of);
-    match of.style {
-        Style::Plain if quote::is_plain(value, true) => value.to_owned(),
-        Style::Single if !value.chars().any(quote::needs_escape) => quote::single(value),
-        _ => quote::double(value),
     }
 }
