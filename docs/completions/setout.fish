@@ -58,7 +58,7 @@ never\t''"
 complete -c setout -n "__fish_setout_using_subcommand check" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
 json\t''"
 complete -c setout -n "__fish_setout_using_subcommand check" -l all -d 'Show what holds as well'
-complete -c setout -n "__fish_setout_using_subcommand check" -l independent -d 'Evaluate every formula a second time with another engine, and report any difference'
+complete -c setout -n "__fish_setout_using_subcommand check" -l independent -d 'Evaluate every formula and tolerance a second time with another engine, and report any difference'
 complete -c setout -n "__fish_setout_using_subcommand check" -l strict -d 'Let warnings make the exit status 1'
 complete -c setout -n "__fish_setout_using_subcommand check" -s h -l help -d 'Print help'
 complete -c setout -n "__fish_setout_using_subcommand show" -l table -d 'List one table' -r

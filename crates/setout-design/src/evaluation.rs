@@ -222,7 +222,7 @@ impl Evaluation {
     }
 
     /// The deviations that a dimension's tolerance allows, in its unit.
-    fn deviations(&self, slot: u32) -> Option<[f64; 2]> {
+    pub(crate) fn deviations(&self, slot: u32) -> Option<[f64; 2]> {
         let model = &self.design.model;
         let zone = &model.tolerances.get(&slot)?.zone;
         let [lower, upper] = deviations(zone, self.values[slot as usize])?.ok()?;

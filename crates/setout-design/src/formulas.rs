@@ -1,9 +1,9 @@
-//! All formulas of a design as they were written, each with what its names stand for and what it
-//! came to: for those who want to compute it again by other means.
+//! All formulas and tolerances of a design as they were written, each with what its names stand for
+//! and what it came to: for those who want to compute it again by other means.
 
 use std::sync::Arc;
 
-use crate::document::Value;
+use crate::document::{Tolerance, Value, Zone};
 use crate::evaluation::Evaluation;
 use crate::model::{NodeOf, Target};
 use crate::verdict::Verdict;
@@ -39,6 +39,10 @@ pub enum Role {
     Check,
     /// The margin below which a check is tight.
     Tight,
+    /// How far a dimension may lie below its nominal value; what was written is a tolerance.
+    LowerDeviation,
+    /// How far a dimension may lie above its nominal value; what was written is a tolerance.
+    UpperDeviation,
 }
 
 impl Role {
@@ -55,7 +59,14 @@ impl Role {
             Self::TravelTo => "second end of its travel",
             Self::Check => "margin",
             Self::Tight => "tight",
+            Self::LowerDeviation => "lower deviation",
+            Self::UpperDeviation => "upper deviation",
         }
+    }
+
+    /// Whether a tolerance was written, and no formula.
+    pub fn is_deviation(self) -> bool {
+        matches!(self, Self::LowerDeviation | Self::UpperDeviation)
     }
 }
 
@@ -68,7 +79,7 @@ pub enum StandsFor {
     Column(Vec<Arc<str>>),
 }
 
-/// A formula as it was written.
+/// A formula, a literal text or a tolerance as it was written.
 #[derive(Clone, Debug)]
 pub struct WrittenFormula {
     /// The full name of what it belongs to.
@@ -77,11 +88,11 @@ pub struct WrittenFormula {
     pub role: Role,
     /// Where it stands.
     pub place: Place,
-    /// The text.
+    /// The text. Of the tolerance of a process it is what the process says.
     pub written: String,
     /// Whether the text is literal rather than a formula.
     pub is_literal: bool,
-    /// The names it uses, as written.
+    /// The names it uses, as written. A tolerance uses its dimension.
     pub names: Vec<(String, StandsFor)>,
     /// What it came to: of a check its margin at rest, or where it has none whether it holds.
     pub value: Option<Amount>,
@@ -90,10 +101,13 @@ pub struct WrittenFormula {
 }
 
 impl Evaluation {
-    /// All formulas and literal texts, in the order of the tables; limits and checks follow the
-    /// values.
+    /// All formulas and literal texts, in the order of the tables; limits, checks and tolerances
+    /// follow the values.
     pub fn formulas(&self) -> Vec<WrittenFormula> {
-        (0..self.design.model.nodes.len() as u32).filter_map(|node| self.formula(node)).collect()
+        let model = &self.design.model;
+        let formulas = (0..model.nodes.len() as u32).filter_map(|node| self.formula(node));
+        let slots = 0..model.slots as u32;
+        formulas.chain(slots.filter_map(|slot| self.tolerance(slot)).flatten()).collect()
     }
 
     /// The symbols of all moneys, and what each is worth in the currency.
@@ -144,6 +158,37 @@ impl Evaluation {
             value,
             holds,
         })
+    }
+
+    /// Both deviations of a dimension for which a tolerance was written.
+    fn tolerance(&self, slot: u32) -> Option<[WrittenFormula; 2]> {
+        let (model, material) = (&self.design.model, &self.design.material);
+        let node = &model.nodes[slot as usize];
+        let NodeOf::Dimension { table, index } = node.of else { return None };
+        let dimension = &material.tables[table as usize].dimensions[index as usize];
+        let written = self.tolerance_text(dimension.tolerance.as_ref()?)?;
+        let deviations = self.deviations(slot);
+        let place = dimension.tolerance_at.as_ref().unwrap_or(&dimension.place);
+        let deviation = |(at, role): (usize, Role)| WrittenFormula {
+            name: node.name.clone(),
+            role,
+            place: place.clone(),
+            written: written.to_owned(),
+            is_literal: false,
+            names: vec![(node.name.to_string(), StandsFor::Value(node.name.clone()))],
+            value: deviations
+                .map(|both| Amount::Number { number: both[at], unit: node.unit.clone() }),
+            holds: None,
+        };
+        Some([(0, Role::LowerDeviation), (1, Role::UpperDeviation)].map(deviation))
+    }
+
+    /// What a tolerance says; of a process what it says there.
+    fn tolerance_text<'a>(&'a self, tolerance: &'a Tolerance) -> Option<&'a str> {
+        let Zone::Process(name) = &tolerance.zone else { return Some(&tolerance.text) };
+        let processes = &self.design.material.common.processes;
+        let process = processes.iter().find(|process| process.name == *name)?;
+        Some(&process.tolerance.as_ref()?.text)
     }
 
     fn stands_for(&self, target: Target) -> Option<StandsFor> {

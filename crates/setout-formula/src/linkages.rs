@@ -177,7 +177,8 @@ fn class(given: &[Argument<'_>]) -> Result<&'static str, NotFound> {
     let mut sorted = [a, b, c, d];
     sorted.sort_by(f64::total_cmp);
     let [shortest, p, q, longest] = sorted;
-    if longest >= shortest + p + q {
+    // Links that just make a line cannot move, whatever their last bits.
+    if longest - (shortest + p + q) >= -1e-12 * longest {
         let reason = "no four-bar linkage has these links: the longest is not shorter than the others together";
         return Err(refused(reason, "shorten the longest link"));
     }

@@ -111,6 +111,10 @@ fn what_cannot_close_says_by_how_much() {
         "`opened` is no circuit of a linkage"
     );
     assert!(
+        fault("if(four_bar_class(30.3 mm, 10.1 mm, 10.1 mm, 10.1 mm) == \"x\", 1, 0)")
+            .contains("longest")
+    );
+    assert!(
         fault("if(four_bar_class(10 mm, 10 mm, 10 mm, 40 mm) == \"x\", 1, 0)").contains("longest")
     );
 }

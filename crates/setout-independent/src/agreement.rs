@@ -12,10 +12,11 @@ use crate::shake::Shake;
 pub(crate) const SAME: f64 = 1e-12;
 
 /// What each number of a formula may be off without anyone being at fault: some hundred roundings.
-const LAST_DIGITS: f64 = 1e-13;
+pub(crate) const LAST_DIGITS: f64 = 1e-13;
 
 /// How far numbers are shaken to see whether the formula jumps: beyond what the second engine's
-/// comparisons and steps take for equal.
+/// comparisons and steps take for equal. Not the arguments of lookups and linkages: both engines
+/// take the end of a range and a change point alike, and a value from next to it is no excuse.
 const OVER_THE_EDGE: f64 = 1e-11;
 
 /// No value may be further apart than this in its unit, whatever it is made of: it is what checks
@@ -31,8 +32,11 @@ pub(crate) enum Standing {
     /// The same, to one part in 10^12.
     Same,
     /// A small difference of large numbers: no further apart than the last digits of the numbers
-    /// in the formula can take it.
+    /// in the formula can take it, and no more than [`NEVER_MORE`].
     LastDigits,
+    /// No further apart than the last digits of the numbers in the formula can take it, but too far
+    /// to be called the same: a linkage at its dead centre, a tangent close to 90 degrees.
+    Unsettled,
     /// A jump whose side the last digits of a number decide.
     OnTheEdge,
     /// Another value.
@@ -60,27 +64,55 @@ pub(crate) fn standing(
     if is_same(first, second) {
         return Standing::Same;
     }
-    let shaken = |by| Shake::ways(by).filter_map(|shake| formula.worked(value, shake, left).ok());
-    let (Worth::Number(a), Worth::Number(b), Ok(scale)) = (first, second, &formula.scale) else {
-        let edge = shaken(OVER_THE_EDGE).any(|worth| worth == *first);
-        return if edge { Standing::OnTheEdge } else { Standing::Other };
+    let shaken = |by| {
+        let ways = Shake::ways(by, formula.most_numbers());
+        ways.filter_map(|shake| formula.worked(value, shake, left).ok()).filter(Worth::is_some)
     };
-    let spread = numbers(shaken(LAST_DIGITS)).map(|number| (number - b).abs()).fold(0.0, f64::max);
-    let apart = (a - b).abs();
-    if apart <= spread.min(NEVER_MORE * scale.factor.abs()) {
-        return Standing::LastDigits;
+    let edge = |is_edge| if is_edge { Standing::OnTheEdge } else { Standing::Other };
+    match (first, second, &formula.scale) {
+        // The second engine's value is none, but next to it there is one.
+        (Worth::Number(a), Worth::Number(_), _) if !second.is_some() => {
+            let largest = |by| {
+                shaken(by).filter_map(|worth| worth.number()).map(f64::abs).fold(0.0, f64::max)
+            };
+            let nearby = largest(OVER_THE_EDGE);
+            // Next to a pole there are values as well, but the larger ones the nearer it is.
+            edge(nearby >= largest(LAST_DIGITS) && a.abs() <= 2.0 * nearby)
+        }
+        (Worth::Number(a), Worth::Number(b), Ok(scale)) => {
+            let numbers = |by| shaken(by).filter_map(|worth| worth.number());
+            apart(*a, *b, NEVER_MORE * scale.factor.abs(), numbers)
+        }
+        _ => edge(shaken(OVER_THE_EDGE).any(|worth| worth == *first)),
     }
-    let size = a.abs().max(b.abs());
-    let mut beyond = numbers(shaken(OVER_THE_EDGE));
-    // Once over the edge it is the first engine's value, give or take what it was shaken.
-    let jumps =
-        apart > JUMP * size && beyond.any(|number| (number - a).abs() <= JUMP / 10.0 * size);
-    if jumps { Standing::OnTheEdge } else { Standing::Other }
 }
 
-fn numbers(all: impl Iterator<Item = Worth>) -> impl Iterator<Item = f64> {
-    all.filter_map(|worth| match worth {
-        Worth::Number(number) if number.is_finite() => Some(number),
-        _ => None,
-    })
+/// How two numbers stand to each other. `shaken` gives the second engine's for inputs that are off
+/// by so much.
+fn apart<Numbers: Iterator<Item = f64>>(
+    a: f64,
+    b: f64,
+    most: f64,
+    shaken: impl Fn(f64) -> Numbers,
+) -> Standing {
+    let spread = |by| shaken(by).map(|number| (number - b).abs()).fold(0.0, f64::max);
+    let (apart, widest) = ((a - b).abs(), spread(LAST_DIGITS));
+    if apart <= widest.min(most) {
+        return Standing::LastDigits;
+    }
+    // What is continuous moves less where its inputs do; a jump is as high from either place.
+    if apart <= widest && spread(LAST_DIGITS / 10.0) <= widest / 2.0 {
+        return Standing::Unsettled;
+    }
+    let size = a.abs().max(b.abs());
+    // Once over the edge it is the first engine's value, give or take what it was shaken, and
+    // nothing lies between the two.
+    let near = |number: f64, to: f64| (number - to).abs() <= apart / 10.0;
+    let is_first = |number: f64| (number - a).abs() <= JUMP / 10.0 * size;
+    if apart <= JUMP * size {
+        return Standing::Other;
+    }
+    let beyond: Vec<f64> = shaken(OVER_THE_EDGE).collect();
+    let parted = beyond.iter().all(|number| near(*number, a) || near(*number, b));
+    if parted && beyond.into_iter().any(is_first) { Standing::OnTheEdge } else { Standing::Other }
 }

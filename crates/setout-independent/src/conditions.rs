@@ -1,6 +1,8 @@
 //! `||`, `&&`, comparisons, `if`, folds and calls.
 
+use crate::agreement::LAST_DIGITS;
 use crate::engine::Worth;
+use crate::functions;
 use crate::judged::Judged;
 use crate::mathematics;
 use crate::reader::{Part, Reader};
@@ -56,7 +58,7 @@ impl Reader<'_> {
                 self.zero = 0.0;
                 self.fold(name)
             }
-            _ if mathematics::is_known(name) => {
+            _ if functions::is_known(name) => {
                 self.zero = 0.0;
                 self.plain_call(name)
             }
@@ -70,16 +72,17 @@ impl Reader<'_> {
     fn choice(&mut self, zero: f64) -> Result<Part, Refusal> {
         self.zero = 0.0;
         let condition = self.condition()?;
-        let holds = self.truth(condition)?.holds;
+        let Judged { holds, sound, .. } = self.truth(condition)?;
         self.zero = zero;
         self.expect(",")?;
-        let then = self.arm(holds)?;
+        let then = self.arm(holds && sound)?;
         self.expect(",")?;
-        let otherwise = self.arm(!holds)?;
+        let otherwise = self.arm(!holds && sound)?;
         self.expect(")")?;
         Ok(match if holds { then } else { otherwise } {
+            Part::Truth(judged) => Part::Truth(Judged { sound: sound && judged.sound, ..judged }),
+            Part::Expression(_) if self.live && !sound => self.kept(Worth::NONE),
             Part::Expression(text) => Part::Expression(format!("({text})")),
-            truth => truth,
         })
     }
 
@@ -93,6 +96,10 @@ impl Reader<'_> {
 
     fn plain_call(&mut self, name: &str) -> Result<Part, Refusal> {
         let mut arguments = Vec::new();
+        // A size on the end of its range and a linkage at its change point are so in either engine,
+        // whatever their last digits.
+        let most = if mathematics::is_known(name) { f64::INFINITY } else { LAST_DIGITS };
+        let by = self.shake.limit(most);
         loop {
             let argument = self.condition()?;
             arguments.push(self.expression(argument));
@@ -101,6 +108,7 @@ impl Reader<'_> {
             }
         }
         self.expect(")")?;
+        self.shake.by = by;
         Ok(Part::Expression(format!("{name}({})", arguments.join(", "))))
     }
 
@@ -120,15 +128,12 @@ impl Reader<'_> {
             return Ok(Part::Expression(String::new()));
         }
         let folded = match name {
+            _ if !cells.iter().all(Worth::is_some) => Some(f64::NAN),
             "count" => {
                 Some(cells.iter().filter(|cell| **cell != Worth::Truth(false)).count() as f64)
             }
             _ => {
-                let number = |cell: &Worth| match cell {
-                    Worth::Number(number) => Some(*number),
-                    _ => None,
-                };
-                let numbers: Option<Vec<f64>> = cells.iter().map(number).collect();
+                let numbers: Option<Vec<f64>> = cells.iter().map(Worth::number).collect();
                 numbers.and_then(|numbers| mathematics::fold(name, &numbers))
             }
         };

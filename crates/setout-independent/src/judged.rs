@@ -17,6 +17,11 @@ impl Judged {
         Self { holds, margin: None, sound: true }
     }
 
+    /// Whether it holds, if it has a value.
+    pub(crate) fn worth(self) -> Worth {
+        if self.sound { Worth::Truth(self.holds) } else { Worth::NONE }
+    }
+
     /// `!`
     pub(crate) fn turned(self) -> Self {
         Self { holds: !self.holds, margin: self.margin.map(|margin| -margin), ..self }
@@ -24,10 +29,10 @@ impl Judged {
 
     /// A comparison of two values. A difference of no more than `zero` is none.
     pub(crate) fn compared(sign: &str, left: &Worth, right: &Worth, zero: f64) -> Self {
+        let sound = left.is_some() && right.is_some();
         let (Worth::Number(a), Worth::Number(b)) = (left, right) else {
-            return Self::plain((left == right) == (sign == "=="));
+            return Self { sound, ..Self::plain((left == right) == (sign == "==")) };
         };
-        let sound = a.is_finite() && b.is_finite();
         let equal = (a - b).abs() <= zero.max(1e-12 * a.abs().max(b.abs()));
         let room = if sign.starts_with('<') { b - a } else { a - b };
         let room = if room.abs() <= zero { 0.0 } else { room };

@@ -1,10 +1,13 @@
-//! Every formula of a design evaluated a second time, by another engine: a second pair of eyes.
+//! Every formula and tolerance of a design evaluated a second time, by another engine: a second
+//! pair of eyes.
 //!
 //! The first engine is Setout's own. This crate takes from it the texts of the formulas, what their
 //! names stand for, and the results, which it sets beside its own. It reads the texts itself, has a
 //! table of units of its own to other base units, its own order of evaluation, the functions of the
-//! standard library, and evalexpr for the arithmetic. An error of reading, of precedence, of a
-//! factor or of a function in one of the two then shows as a difference.
+//! standard library, and evalexpr for the arithmetic. It reads the data files of hardware and fits
+//! itself, and solves linkages and tolerance classes by other methods. An error of reading, of
+//! precedence, of a factor, of a function, of a column or a range in one of the two then shows as a
+//! difference.
 //!
 //! [`repeat`] does it for a design that has been evaluated. Every value is computed from the chosen
 //! ones alone, not from the first engine's. Only where the two differ is a formula computed once
@@ -33,7 +36,11 @@ mod agreement;
 mod conditions;
 mod engine;
 mod factors;
+mod fits;
+mod functions;
+mod hardware;
 mod judged;
+mod linkages;
 mod mathematics;
 mod order;
 mod prepared;
@@ -41,7 +48,9 @@ mod reader;
 mod refusal;
 mod run;
 mod shake;
+mod tables;
 mod token;
+mod tolerance;
 
 use std::sync::Arc;
 
@@ -50,10 +59,10 @@ use setout_design::{Amount, Evaluation, Place, Role, WrittenFormula};
 use factors::Factors;
 pub use refusal::Refusal;
 
-/// What came of evaluating every formula a second time.
+/// What came of evaluating every formula and tolerance a second time.
 #[derive(Clone, Debug, Default)]
 pub struct Repeat {
-    /// How many values agree.
+    /// How many values agree; a tolerance has two.
     pub compared: usize,
     /// How many of these are small differences of large numbers. They agree not to 1e-12 of
     /// themselves, but to what a change of 1e-13 in each number of the formula can make, and to
@@ -102,7 +111,7 @@ pub struct NotRepeated {
     pub why: Refusal,
 }
 
-/// Evaluates all formulas of a design a second time.
+/// Evaluates all formulas and tolerances of a design a second time.
 pub fn repeat(evaluation: &Evaluation) -> Repeat {
     repeat_formulas(&evaluation.formulas(), &evaluation.moneys())
 }

@@ -52,10 +52,14 @@ pub(crate) fn call(name: &str, arguments: &[f64]) -> Option<f64> {
         ("log10", [x]) => x.log10(),
         ("sin", [a]) => a.sin(),
         ("cos", [a]) => a.cos(),
+        // Where the cosine is 0 but for what the angle was rounded by, there is none.
+        ("tan", [a]) if a.cos().abs() <= f64::EPSILON / 2.0 * a.abs() => f64::NAN,
         ("tan", [a]) => a.tan(),
         ("asin", [x]) => x.asin(),
         ("acos", [x]) => x.acos(),
         ("atan", [x]) => x.atan(),
+        // The angle of no direction.
+        ("atan2", [y, x]) if *y == 0.0 && *x == 0.0 => f64::NAN,
         // A negative zero would turn the angle of -1 round to -180 degrees.
         ("atan2", [y, x]) => (y + 0.0).atan2(x + 0.0),
         ("arc_length", [radius, angle]) => radius * angle,
@@ -63,8 +67,12 @@ pub(crate) fn call(name: &str, arguments: &[f64]) -> Option<f64> {
     })
 }
 
-/// A fold over numbers: `sum`, `mean`, `min`, `max`.
+/// A fold over numbers: `sum`, `mean`, `min`, `max`. Not a number where one of them is none: the
+/// least and the greatest would pass over it.
 pub(crate) fn fold(name: &str, numbers: &[f64]) -> Option<f64> {
+    if numbers.iter().any(|number| !number.is_finite()) {
+        return Some(f64::NAN);
+    }
     let sum = || numbers.iter().sum::<f64>();
     Some(match name {
         "sum" => sum() + 0.0,

@@ -13,13 +13,19 @@ pub(crate) struct Order {
     pub(crate) order: Vec<usize>,
 }
 
-/// The values by their full names. Limits and checks bear the name of what they belong to, and
-/// nothing can name them.
+/// The values by their full names. Limits, checks and tolerances bear the name of what they belong
+/// to, and nothing can name them.
 pub(crate) fn values_by_name<'a>(formulas: &[Prepared<'a>]) -> HashMap<&'a str, usize> {
     let named = formulas.iter().enumerate().filter(|(_, formula)| {
-        !matches!(
+        matches!(
             formula.source.role,
-            Role::Min | Role::Max | Role::TravelFrom | Role::TravelTo | Role::Check | Role::Tight
+            Role::Dimension
+                | Role::Cell
+                | Role::Cost
+                | Role::Mass
+                | Role::Quantity
+                | Role::TotalCost
+                | Role::TotalMass
         )
     });
     named.map(|(number, formula)| (&*formula.source.name, number)).collect()

@@ -5,6 +5,7 @@ use std::collections::HashMap;
 
 use setout_design::{Amount, Role, StandsFor, WrittenFormula};
 
+use crate::agreement::LAST_DIGITS;
 use crate::engine::Worth;
 use crate::factors::{Factors, Scale};
 use crate::judged::Judged;
@@ -12,6 +13,7 @@ use crate::reader::{Reader, Surroundings};
 use crate::refusal::Refusal;
 use crate::shake::Shake;
 use crate::token::{Token, tokens};
+use crate::tolerance::Zone;
 
 /// A margin of a check is none when it is no more than this in its unit (`docs/format.md`).
 const NO_MARGIN: f64 = 1e-9;
@@ -22,16 +24,22 @@ pub(crate) struct Prepared<'a> {
     pub(crate) names: HashMap<&'a str, &'a StandsFor>,
     /// Of the unit in which the first engine gives the value.
     pub(crate) scale: Result<Scale, Refusal>,
+    /// What a tolerance says. The words are then the name of its dimension alone.
+    zone: Option<Result<Zone, Refusal>>,
 }
 
 impl<'a> Prepared<'a> {
     pub(crate) fn of(source: &'a WrittenFormula, factors: &Factors) -> Self {
+        let zone = source.role.is_deviation().then(|| Zone::read(&source.written, factors));
         let tokens = match source.is_literal {
             true => Ok(vec![Token::Text(source.written.clone())]),
+            false if zone.is_some() => {
+                Ok(source.names.iter().map(|(name, _)| Token::Name(name.clone())).collect())
+            }
             false => tokens(&source.written, factors),
         };
         let names = source.names.iter().map(|(name, of)| (name.as_str(), of)).collect();
-        Self { source, tokens, names, scale: scale(source, factors) }
+        Self { source, tokens, names, scale: scale(source, factors), zone }
     }
 
     /// The first engine's value in the second's base units.
@@ -45,25 +53,47 @@ impl<'a> Prepared<'a> {
         })
     }
 
+    /// About as many numbers as are met when the formula is computed, and no fewer unless a fold
+    /// stands inside another one.
+    pub(crate) fn most_numbers(&self) -> usize {
+        let rows = self.names.values().map(|of| match of {
+            StandsFor::Value(_) => 1,
+            StandsFor::Column(cells) => cells.len().max(1),
+        });
+        self.tokens.as_ref().map_or(0, Vec::len).saturating_mul(rows.max().unwrap_or(1))
+    }
+
     /// What the formula comes to for these values; of a check its margin.
     pub(crate) fn worked(
         &self,
         value: &dyn Fn(&str) -> Option<Worth>,
-        shake: Shake,
+        mut shake: Shake,
         left: &Cell<u64>,
     ) -> Result<Worth, Refusal> {
         let scale = self.scale.as_ref().map_err(Clone::clone)?;
         let tokens = self.tokens.as_ref().map_err(Clone::clone)?;
         let around = Surroundings { names: &self.names, value, left };
+        if self.zone.is_some() {
+            shake.limit(LAST_DIGITS);
+        }
         let is_check = self.source.role == Role::Check;
         let zero = if is_check { NO_MARGIN * scale.factor } else { 0.0 };
         let (worth, judged) = Reader::new(tokens, &around, shake, zero).formula()?;
         let has_margin = matches!(self.source.value, Some(Amount::Number { .. }));
+        if let Some(zone) = &self.zone {
+            return zone.as_ref().map_err(Clone::clone).map(|zone| self.deviation(zone, &worth));
+        }
         match judged {
-            Some(judged) if !judged.sound => Ok(Worth::Number(f64::NAN)),
+            Some(judged) if !judged.sound => Ok(Worth::NONE),
             Some(judged) if is_check && has_margin => Ok(self.margin(judged, zero)),
             _ => Ok(worth),
         }
+    }
+
+    fn deviation(&self, zone: &Zone, nominal: &Worth) -> Worth {
+        let both = nominal.number().and_then(|nominal| zone.deviations(nominal));
+        let is_upper = self.source.role == Role::UpperDeviation;
+        both.map_or(Worth::NONE, |both| Worth::Number(both[usize::from(is_upper)]))
     }
 
     /// The margin of a check; its verdict where that is what the engines differ on.
@@ -95,7 +125,8 @@ fn scale(source: &WrittenFormula, factors: &Factors) -> Result<Scale, Refusal> {
     let symbol = source.value.as_ref().map_or("", Amount::unit);
     let unknown = || Refusal::NoUnit { symbol: symbol.to_owned() };
     let scale = factors.of(symbol).ok_or_else(unknown)?;
-    // A margin is a difference, and knows no zero of a scale.
-    let is_difference = matches!(source.role, Role::Check | Role::Tight);
+    // A margin is a difference, and so is a deviation: they know no zero of a scale.
+    let is_difference =
+        matches!(source.role, Role::Check | Role::Tight) || source.role.is_deviation();
     Ok(if is_difference { Scale { zero: 0.0, ..scale } } else { scale })
 }

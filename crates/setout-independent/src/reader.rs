@@ -10,6 +10,7 @@ use std::collections::HashMap;
 use setout_design::StandsFor;
 
 use crate::engine::{Engine, Worth};
+use crate::functions::FINITE;
 use crate::judged::Judged;
 use crate::refusal::Refusal;
 use crate::shake::Shake;
@@ -105,7 +106,9 @@ impl<'a> Reader<'a> {
         while let Some(sign) = is_next(self.peek()) {
             self.at += 1;
             let next = self.signed()?;
-            expression.push_str(&format!(" {sign} {}", self.expression(next)));
+            let next = self.expression(next);
+            let next = if sign == "/" { format!("{FINITE}({next})") } else { next };
+            expression.push_str(&format!(" {sign} {next}"));
         }
         Ok(Part::Expression(expression))
     }
@@ -148,7 +151,8 @@ impl<'a> Reader<'a> {
             let shake = std::mem::take(&mut self.shake);
             let exponent = self.signed()?;
             self.shake = shake;
-            part = Part::Expression(format!("(({base}) ^ ({}))", self.expression(exponent)));
+            let exponent = self.expression(exponent);
+            part = Part::Expression(format!("({FINITE}({base}) ^ {FINITE}({exponent}))"));
         }
         self.depth -= 1;
         Ok(part)
@@ -215,14 +219,14 @@ impl<'a> Reader<'a> {
     pub(crate) fn expression(&mut self, part: Part) -> String {
         match part {
             Part::Expression(text) => text,
-            Part::Truth(judged) => self.engine.keep(Worth::Truth(judged.holds)),
+            Part::Truth(judged) => self.engine.keep(judged.worth()),
         }
     }
 
     /// Has the engine compute a part.
     pub(crate) fn settle(&mut self, part: Part) -> Result<Worth, Refusal> {
         match part {
-            Part::Truth(judged) => Ok(Worth::Truth(judged.holds)),
+            Part::Truth(judged) => Ok(judged.worth()),
             Part::Expression(_) if !self.live => Ok(Worth::Number(0.0)),
             Part::Expression(text) => {
                 let left = self.around.left.get().checked_sub(1).ok_or(Refusal::TooMuch)?;

@@ -29,8 +29,18 @@ pub enum Refusal {
     Unreadable,
     /// It has no value in the first evaluation that could be compared.
     NoValue,
+    /// Its value hangs on the last digits of its numbers: the two engines come to other values, but
+    /// no further apart than these digits take them.
+    LastDigits {
+        /// What the first engine came to.
+        first: String,
+        /// What the second engine came to.
+        second: String,
+    },
     /// It rounds or compares what lies within the last digits of the place where it jumps.
     OnTheEdge {
+        /// What the first engine came to.
+        first: String,
         /// What the second engine came to.
         second: String,
     },
@@ -46,10 +56,15 @@ impl fmt::Display for Refusal {
             Self::TooDeep => f.write_str("it is nested too deeply for the other engine"),
             Self::Unreadable => f.write_str("the other engine cannot read it"),
             Self::NoValue => f.write_str("it has no value to compare with"),
-            Self::OnTheEdge { second } => write!(
+            Self::LastDigits { first, second } => write!(
                 f,
-                "it rounds or compares a number whose last digits decide; the other engine comes \
-                 to {second}"
+                "a change of 1e-13 in its numbers changes it by more than 1e-9 of its unit: \
+                 {first}, and {second} by the other engine"
+            ),
+            Self::OnTheEdge { first, second } => write!(
+                f,
+                "it rounds or compares a number whose last digits decide: {first}, and {second} \
+                 by the other engine"
             ),
         }
     }

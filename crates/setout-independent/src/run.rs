@@ -3,7 +3,7 @@
 use std::cell::Cell;
 use std::collections::HashMap;
 
-use setout_design::{Role, WrittenFormula};
+use setout_design::{Amount, Role, WrittenFormula};
 
 use crate::agreement::{Standing, is_same, standing};
 use crate::engine::Worth;
@@ -36,6 +36,17 @@ pub(crate) fn run(formulas: &[WrittenFormula], factors: &Factors) -> Repeat {
         run.formula(number, &order.needs[number]);
     }
     run.repeat
+}
+
+/// A value with all its digits: six of them may look like the first engine's.
+fn in_full(amount: Option<Amount>) -> String {
+    match amount {
+        None => "no value".to_owned(),
+        Some(Amount::Number { number, unit }) => {
+            format!("{number} {}", unit.symbol()).trim_end().to_owned()
+        }
+        Some(other) => other.to_string(),
+    }
 }
 
 struct Run<'a> {
@@ -94,12 +105,18 @@ impl Run<'_> {
                 self.repeat.compared += 1;
                 self.repeat.by_last_digits += 1;
             }
-            Standing::OnTheEdge => {
+            Standing::OnTheEdge | Standing::Unsettled => {
                 self.agrees[number] = true;
                 self.own[number] = Some(first.clone());
-                let second = second.ok().and_then(|worth| formula.shown(&worth));
-                let second = second.map_or_else(String::new, |amount| amount.to_string());
-                self.not_repeated(number, Refusal::OnTheEdge { second });
+                let second = in_full(second.ok().and_then(|worth| formula.shown(&worth)));
+                let first = in_full(formula.source.value.clone());
+                self.not_repeated(
+                    number,
+                    match standing {
+                        Standing::OnTheEdge => Refusal::OnTheEdge { first, second },
+                        _ => Refusal::LastDigits { first, second },
+                    },
+                );
             }
             Standing::Other => self.differs(number, second),
         }

@@ -31,6 +31,8 @@ pub struct TableInfo {
     pub columns: Vec<&'static str>,
     /// The rows, cells as written. A cell is empty where the table has no value.
     pub rows: Vec<Vec<&'static str>>,
+    /// The whole data file, for those who want to read it by other means.
+    pub text: &'static str,
 }
 
 macro_rules! files {
@@ -110,6 +112,7 @@ fn read(id: &'static str, text: &'static str) -> TableInfo {
         notes: head("note").collect(),
         columns: records.next().unwrap_or_default(),
         rows: records.collect(),
+        text,
     }
 }
 

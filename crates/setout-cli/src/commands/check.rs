@@ -25,7 +25,8 @@ pub(crate) struct Flags {
     /// Show what holds as well
     #[arg(long)]
     all: bool,
-    /// Evaluate every formula a second time with another engine, and report any difference
+    /// Evaluate every formula and tolerance a second time with another engine, and report any
+    /// difference
     #[arg(long)]
     independent: bool,
     #[command(flatten)]

@@ -113,10 +113,10 @@ fn a_verdict_that_its_margin_belies() {
 fn a_function_that_the_second_engine_lacks_is_said() {
     let evaluation = of_formulas(&["3 mm", "a * 2"]);
     let repeat = doctored(&evaluation, "jaw.a", |formula| {
-        formula.written = "clearance_hole(\"M3\", \"medium\")".into();
+        formula.written = "clearance(\"M3\", \"medium\")".into();
     });
     let said = said(&repeat);
-    assert_eq!(said, ["jaw.a (Dimension): the other engine has no `clearance_hole`"]);
+    assert_eq!(said, ["jaw.a (Dimension): the other engine has no `clearance`"]);
     assert_eq!(repeat.compared, 3, "what names it goes on from the first engine's value");
 }
 
@@ -125,6 +125,6 @@ fn a_jump_on_the_last_digits_is_said() {
     // In binary 0.1 + 0.2 is more than 0.3, by its seventeenth digit.
     let repeat = doctored(&of_formulas(&["if(0.1 + 0.2 > 0.3, 1, 2)"]), "jaw.a", |_| {});
     let why =
-        "it rounds or compares a number whose last digits decide; the other engine comes to 2";
+        "it rounds or compares a number whose last digits decide: 1, and 2 by the other engine";
     assert_eq!(said(&repeat), [format!("jaw.a (Dimension): {why}")]);
 }

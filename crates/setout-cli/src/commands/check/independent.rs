@@ -9,7 +9,7 @@ use crate::draw::{Ink, Line, Page, verbed};
 const ADVICE: &str = "This is a defect of Setout, not of the design. Do not rely on either value; \
 report it with the formula.";
 
-/// How many differences, and how many formulas that were left out, are written out as text.
+/// How many differences, and how much of what was left out, are written out as text.
 const MOST_SHOWN: usize = 20;
 
 pub(super) fn draw(repeat: &Repeat, page: &mut Page) {
@@ -36,9 +36,10 @@ pub(super) fn draw(repeat: &Repeat, page: &mut Page) {
 
 fn sentence(repeat: &Repeat) -> String {
     let agree = verbed(repeat.compared, "value", "agrees", "agree");
-    let start = "Every formula evaluated a second time by another engine:";
+    let start = "Every formula and tolerance evaluated a second time by another engine:";
     if repeat.agrees() {
-        return format!("{start} {agree} to 1e-12.");
+        let all = if repeat.not_repeated.is_empty() { ", and none is left out" } else { "" };
+        return format!("{start} {agree} to 1e-12{all}.");
     }
     let differ = verbed(repeat.differences.len(), "value", "differs", "differ");
     let follow = match repeat.followed {
@@ -122,8 +123,8 @@ mod tests {
         assert_eq!(
             text,
             [
-                "Every formula evaluated a second time by another engine: 1 value differs; 2",
-                "values agree to 1e-12.",
+                "Every formula and tolerance evaluated a second time by another engine: 1 value",
+                "differs; 2 values agree to 1e-12.",
                 "",
                 "differs  jaw.half, value",
                 "         formula     width / 2.0000001",
