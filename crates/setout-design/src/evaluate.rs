@@ -12,13 +12,14 @@ use crate::{Fault, Place, Slug};
 /// The values of all nodes in base units; what could not be computed is not a number.
 pub(crate) fn evaluate(model: &Model, material: &Material) -> (Vec<f64>, Vec<Fault>) {
     let mut values = vec![f64::NAN; model.nodes.len()];
-    let mut run = Run { model, material, machine: Machine::with(&model.texts), faults: Vec::new() };
+    let mut run = Run::new(model, material);
+    run.faults = Some(Vec::new());
     for node in model.graph.order() {
         values[*node as usize] = run.value(*node, &values);
     }
     run.limits(&values);
     run.classes(&values);
-    (values, run.faults)
+    (values, run.faults.unwrap_or_default())
 }
 
 /// Like [`evaluate`], but only what the changed nodes reach, from the values before. `changed`
@@ -30,7 +31,7 @@ pub(crate) fn evaluate_change(
     changed: &[(u32, Calculation)],
 ) -> Vec<f64> {
     let mut values = before.to_vec();
-    let mut run = Run { model, material, machine: Machine::with(&model.texts), faults: Vec::new() };
+    let mut run = Run::new(model, material);
     let mut stale = vec![false; model.nodes.len()];
     let seeds = changed.iter().map(|(node, _)| *node);
     for node in &seeds.clone().collect::<Vec<_>>() {
@@ -60,10 +61,15 @@ struct Run<'a> {
     model: &'a Model,
     material: &'a Material,
     machine: Machine,
-    faults: Vec<Fault>,
+    /// None where nobody asks: another calculation than the model's has no place in its tables.
+    faults: Option<Vec<Fault>>,
 }
 
-impl Run<'_> {
+impl<'a> Run<'a> {
+    fn new(model: &'a Model, material: &'a Material) -> Self {
+        Self { model, material, machine: Machine::with(&model.texts), faults: None }
+    }
+
     fn value(&mut self, node: u32, values: &[f64]) -> f64 {
         let calculation = &self.model.nodes[node as usize].calculation;
         let computable = self.is_computable(node, values);
@@ -102,6 +108,7 @@ impl Run<'_> {
     }
 
     fn stopped(&mut self, node: u32, stop: &setout_formula::Stop) {
+        let Some(faults) = &mut self.faults else { return };
         let Some(expr) = self.model.expr(self.material, node) else { return };
         let Some(formula) = &expr.formula else { return };
         if stop.is_not_computed() {
@@ -112,7 +119,7 @@ impl Run<'_> {
         let at = expr.scalar.source_offset(fault.at.range().start);
         let place = self.material.files[expr.file as usize].place(at);
         let (message, help) = (fault.message(), fault.help().to_owned());
-        self.faults.push(Fault { place, slug: Slug::Domain, message, help });
+        faults.push(Fault { place, slug: Slug::Domain, message, help });
     }
 
     /// Counts are whole, and texts one of those allowed.
@@ -189,7 +196,9 @@ impl Run<'_> {
     }
 
     fn fault(&mut self, place: Place, slug: Slug, message: String, help: String) {
-        self.faults.push(Fault { place, slug, message, help });
+        if let Some(faults) = &mut self.faults {
+            faults.push(Fault { place, slug, message, help });
+        }
     }
 
     /// Limits that nothing can satisfy, and axes that stand outside their own travel.

@@ -184,7 +184,9 @@ impl Evaluation {
         let limits = model.limits.get(&slot).copied().unwrap_or_default();
         let end = |node_of_end: Option<u32>| {
             let value = self.values[node_of_end? as usize];
-            (!value.is_nan()).then(|| node.unit.from_base(value))
+            // What has no known kind has no unit either in which a limit could be told.
+            let known = !value.is_nan() && node.kind != Type::Unknown;
+            known.then(|| node.unit.from_base(value))
         };
         let (written, note, tolerance) = match node.of {
             NodeOf::Dimension { table, index } => {

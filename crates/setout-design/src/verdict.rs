@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use setout_formula::Machine;
+use setout_formula::{Machine, Type};
 use setout_quantity::Unit;
 
 use crate::material::Material;
@@ -330,8 +330,10 @@ fn limit(
         () if unknown => Verdict::Unknown,
         () => Verdict::Holds,
     };
-    let in_unit =
-        |end: Option<f64>| end.filter(|end| !end.is_nan()).map(|end| node.unit.from_base(end));
+    let has_unit = node.kind != Type::Unknown;
+    let in_unit = |end: Option<f64>| {
+        end.filter(|end| has_unit && !end.is_nan()).map(|end| node.unit.from_base(end))
+    };
     let known = |room: f64| room.is_finite().then(|| node.unit.difference_from_base(room));
     LimitResult {
         name: node.name.to_string(),

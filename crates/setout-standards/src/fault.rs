@@ -7,7 +7,7 @@ use std::fmt;
 ///
 /// ```
 /// let fault = setout_standards::thread_pitch("4").unwrap_err();
-/// assert_eq!(fault.to_string(), "ISO 724 has no 4");
+/// assert_eq!(fault.to_string(), "ISO 724 has no `4`");
 /// assert_eq!(fault.help(), "write M4");
 /// ```
 #[derive(Clone, Debug, PartialEq)]
@@ -82,9 +82,9 @@ pub enum StandardFault {
 impl fmt::Display for StandardFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::UnknownSize { table, size, .. } => write!(f, "{table} has no {size}"),
+            Self::UnknownSize { table, size, .. } => write!(f, "{table} has no `{size}`"),
             Self::NoValue { table, size, what, .. } => {
-                write!(f, "{table} has no {what} for {size}")
+                write!(f, "{table} has no {what} for `{size}`")
             }
             Self::ThreadForShoulder { thread, .. } => {
                 write!(

@@ -10,7 +10,7 @@
 //! assert_eq!(clearance_hole("M3", "medium")?, 3.4);
 //! assert_eq!(fit("H7/g6", 5.0)?.min_clearance, 0.004);
 //! let fault = head_diameter("M2.5", "button").unwrap_err();
-//! assert_eq!(fault.to_string(), "ISO 7380-1 has no M2.5");
+//! assert_eq!(fault.to_string(), "ISO 7380-1 has no `M2.5`");
 //! assert_eq!(fault.help(), "next to it is M3; it has M3, M4, M5, M6, M8, M10");
 //! # Ok::<(), setout_standards::StandardFault>(())
 //! ```

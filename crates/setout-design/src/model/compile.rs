@@ -216,6 +216,9 @@ impl Pass<'_> {
         model.nodes[node as usize].unit = model.nodes[slot as usize].unit.clone();
         let Some(found) = self.compiled(model, node, expr) else { return };
         model.nodes[node as usize].kind = found;
+        if of == Type::Unknown {
+            model.nodes[node as usize].unit = self.unit_for(model, node, expr, found);
+        }
         if found != of && found != Type::Unknown && of != Type::Unknown {
             let name = &model.nodes[slot as usize].name;
             let kind = of.describe(&self.material.units);

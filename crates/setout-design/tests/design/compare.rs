@@ -278,3 +278,22 @@ fn a_rate_is_an_edit_that_reaches_prices() {
          check t.budget: holds > fails because design.rates.EUR"
     );
 }
+
+/// Undoing an edit runs a formula that stands in no table any more, and may stop in it.
+#[test]
+fn a_value_that_could_not_be_computed_is_compared() {
+    let design = |a: &str| {
+        let table = format!("dimensions:\n  z: 0\n  a: {a}\n  b: a * 2\n");
+        setout_design::Design::read(&crate::texts(&[("t", &table)])).evaluate()
+    };
+    let (bad, fine) = (design("1 mm + 1 mm / z"), design("1 mm"));
+    assert_eq!((bad.faults().len(), fine.faults().len()), (1, 0));
+    assert_eq!(
+        story(&Comparison::of(&bad, &fine)),
+        "edit t.a value: 1 mm + 1 mm / z > 1 mm\nthen t.b: ? > 2 mm because t.a"
+    );
+    assert_eq!(
+        story(&Comparison::of(&fine, &bad)),
+        "edit t.a value: 1 mm > 1 mm + 1 mm / z\nthen t.b: 2 mm > ? because t.a"
+    );
+}

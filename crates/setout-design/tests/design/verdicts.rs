@@ -75,3 +75,20 @@ fn limits_bound_the_nominal_value() {
     assert_eq!(shown, ["t.a holds 1.0", "t.b fails -1.0", "t.c fails -1.0", "t.d holds 0.0"]);
     assert_eq!(design.verdict(), Verdict::Fails);
 }
+
+/// A limit is told in the unit of what it limits, and here that is not known.
+#[test]
+fn limits_of_what_cannot_be_understood_are_told_in_no_unit() {
+    let table =
+        "dimensions:\n  a: { value: nothing * 2, min: 1 in, max: 2 in, travel: [1 in, 2 in] }\n";
+    let evaluation = setout_design::Design::read(&crate::texts(&[("t", table)])).evaluate();
+    let a = &evaluation.dimensions()[0];
+    assert_eq!((a.min, a.max, a.travel), (None, None, None));
+    for limit in evaluation.limits() {
+        assert_eq!((limit.verdict, limit.min, limit.max), (Verdict::Unknown, None, None));
+    }
+    let formulas = evaluation.formulas().into_iter();
+    let of_a = formulas.filter(|of| &*of.name == "t.a");
+    let values: Vec<String> = of_a.filter_map(|of| Some(of.value?.to_string())).collect();
+    assert_eq!(values, ["1 in", "2 in", "1 in", "2 in"]);
+}
