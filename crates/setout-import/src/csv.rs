@@ -12,6 +12,7 @@ use setout_export::unguarded;
 
 use crate::entry::{Draft, Entry, Held, Plain};
 use crate::names::{Names, is_name};
+use crate::report::excerpt;
 use records::{Record, records};
 
 /// Everything that the records of a file give.
@@ -98,9 +99,9 @@ fn held(record: &Record) -> Result<(Held, Plain), String> {
         Ok(number) => Ok((Held::Formula(in_unit(number, &record.unit)), Plain::Number(number))),
         Err(Some(why)) => Err(why),
         Err(None) if !record.unit.is_empty() => Err(format!(
-            "`{}` is no number, and it has the unit {}",
-            text.escape_debug(),
-            record.unit
+            "`{}` is no number, and it has the unit `{}`",
+            excerpt(text),
+            excerpt(&record.unit)
         )),
         Err(None) if matches!(text, "true" | "false") => {
             Ok((Held::Formula(text.to_owned()), Plain::Truth(text == "true")))

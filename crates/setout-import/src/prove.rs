@@ -8,7 +8,7 @@ use std::collections::{HashMap, HashSet};
 use setout_design::{Design, Evaluation, Memory, Source, SourceError};
 
 use crate::entry::{Draft, Entry};
-use crate::report::Imported;
+use crate::report::{Imported, one_line};
 use crate::yaml::{self, Drawn};
 use values::Values;
 
@@ -167,6 +167,9 @@ fn report(draft: Draft, text: String) -> Imported {
     assumed.extend(draft.assumed);
     let renamed = draft.renamed.into_iter().filter(|new| known.contains(&*new.to)).collect();
     let mut left_out = draft.left_out;
+    for left in &mut left_out {
+        left.why = one_line(&left.why);
+    }
     left_out.sort();
     let text = if taken.is_empty() { String::new() } else { text };
     Imported { text, assumed, left_out, renamed, taken }

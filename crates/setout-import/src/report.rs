@@ -49,7 +49,7 @@ pub struct LeftOut {
     pub line: usize,
     /// What stands there, on one line and shortened.
     pub text: String,
-    /// Why it was left out.
+    /// Why it was left out, on one line whatever the file holds.
     pub why: String,
 }
 
@@ -96,9 +96,14 @@ impl std::error::Error for ImportError {}
 /// A text on one line, shortened.
 pub(crate) fn excerpt(text: &str) -> String {
     const LONGEST: usize = 120;
-    let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let line = one_line(text);
     if line.chars().count() <= LONGEST {
         return line;
     }
     line.chars().take(LONGEST - 1).chain(['…']).collect()
+}
+
+/// A text on one line, with single blanks between its words.
+pub(crate) fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }

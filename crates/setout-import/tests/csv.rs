@@ -79,3 +79,12 @@ fn the_design_beside_it_is_asked() {
     // `a.b_c` and `a_b.c` would meet in an export.
     assert_eq!(imported.taken, ["price"]);
 }
+
+#[test]
+fn a_reason_stands_on_one_line() {
+    let text = "name,value,unit\na,abc,\"m\n\nm\"\nb,2,\"m\nm\"\n";
+    let imported = csv(text, "lid");
+    let whys: Vec<&str> = imported.left_out.iter().map(|left| &*left.why).collect();
+    assert_eq!(whys[0], "`abc` is no number, and it has the unit `m m`");
+    assert!(whys.len() == 2 && !whys[1].contains('\n'), "{whys:?}");
+}
