@@ -140,6 +140,7 @@ impl Causes {
             let needed = graph.needs([*slot]);
             let reaching = needed.iter().filter_map(|node| sides.edited.get(node));
             let mut names: Vec<String> = reaching.map(|edit| edits[*edit].name.clone()).collect();
+            names.extend(gone_before(sides, edits, *slot));
             if names.is_empty() {
                 // A rate or a currency reaches values without an edge.
                 let common = edits.iter().filter(|edit| edit.name.starts_with("design"));
@@ -150,6 +151,24 @@ impl Causes {
             *entry = (names, true);
         }
     }
+}
+
+/// The edits that took out something that a value needed before.
+fn gone_before(sides: &Sides<'_>, edits: &[Edited], slot: u32) -> Vec<String> {
+    let Some(old) = sides.counterpart.get(&slot) else { return Vec::new() };
+    let model = &sides.before.design.model;
+    let needed = model.graph.needs([*old]);
+    let needed: HashSet<String> =
+        needed.iter().map(|node| sides.renames.apply(&model.nodes[*node as usize].name)).collect();
+    let gone = edits.iter().filter(|edit| edit.what == What::Removed);
+    let reaching = gone.filter(|edit| {
+        let is_of = |name: &String| {
+            name.strip_prefix(&*edit.name)
+                .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+        };
+        needed.iter().any(is_of)
+    });
+    reaching.map(|edit| edit.name.clone()).collect()
 }
 
 enum Undone {

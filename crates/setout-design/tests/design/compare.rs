@@ -297,3 +297,19 @@ fn a_value_that_could_not_be_computed_is_compared() {
         "edit t.a value: 1 mm > 1 mm + 1 mm / z\nthen t.b: 2 mm > ? because t.a"
     );
 }
+
+/// What is gone reaches nothing of the design after; it did reach something before.
+#[test]
+fn what_is_gone_is_blamed_where_nothing_can_be_undone() {
+    let design = |quantity: &str, cost: &str| {
+        let table = format!(
+            "parts:\n  a: {{ made: bought, quantity: {quantity}, mass: 1 g{cost} }}\n\
+             dimensions:\n  all: design.cost * 2\n"
+        );
+        let texts = crate::texts(&[("t", &table)]);
+        setout_design::Design::read(&texts).evaluate()
+    };
+    let found = Comparison::of(&design("2", ", cost: 1 GBP"), &design("nothing", ""));
+    let all = found.changed.iter().find(|changed| changed.name == "t.all").unwrap();
+    assert_eq!((&all.because[..], all.any_of), (&["t.a.cost".to_owned()][..], true));
+}
