@@ -130,11 +130,18 @@ impl Memory {
 
     /// The folder of the design, `""` when it is the root itself.
     fn folder(&self) -> Option<&str> {
-        self.files.keys().find_map(|path| match path.rsplit_once('/') {
-            Some((folder, "design.yaml")) => Some(folder),
-            None if path == "design.yaml" => Some(""),
+        self.files.keys().find_map(|path| match apart(path) {
+            (folder, "design.yaml") => folder,
             _ => None,
         })
+    }
+}
+
+/// The folder of a path and the file in it. What begins with a `/` lies in no folder of the root.
+fn apart(path: &str) -> (Option<&str>, &str) {
+    match path.rsplit_once('/') {
+        Some((folder, file)) => (Some(folder).filter(|folder| !folder.is_empty()), file),
+        None => (Some(""), path),
     }
 }
 
@@ -143,7 +150,7 @@ impl Source for Memory {
         let Some(folder) = self.folder() else {
             return Err(SourceError::NotFound { path: "design.yaml".into() });
         };
-        let directly_in = |path: &&String| path.rsplit_once('/').map_or("", |(f, _)| f) == folder;
+        let directly_in = |path: &&String| apart(path).0 == Some(folder);
         Ok(self.files.keys().filter(directly_in).cloned().collect())
     }
 

@@ -1,6 +1,6 @@
 //! What tables say, and what they come to.
 
-use setout_design::{Design, Memory};
+use setout_design::{Design, Memory, Source};
 
 use crate::{faults, good, texts, values};
 
@@ -173,4 +173,15 @@ fn a_long_chain_needs_no_stack() {
         assert_eq!(values(&design, "a.d99999"), "a.d99999 100000 mm");
     };
     std::thread::Builder::new().stack_size(256 * 1024).spawn(chain).unwrap().join().unwrap();
+}
+
+/// Two tables of one name, one of which no path of a design leads to.
+#[test]
+fn a_path_from_the_root_of_the_system_is_no_table() {
+    let table = "dimensions:\n  width: 62 mm\n";
+    let texts =
+        Memory::new([("design.yaml", "setout: 1\n"), ("lid.yaml", table), ("/lid.yaml", table)]);
+    assert_eq!(texts.list().unwrap(), ["design.yaml", "lid.yaml"]);
+    let texts = Memory::new([("/design.yaml", "setout: 1\n"), ("lid.yaml", table)]);
+    assert!(texts.list().is_err());
 }
