@@ -184,3 +184,104 @@ fn common(old: &[String], new: &[Word]) -> Vec<(usize, usize)> {
     }
     pairs
 }
+
+#[cfg(test)]
+#[expect(clippy::unwrap_used, reason = "a test stops where it fails")]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn words(texts: &[&str]) -> Vec<Word> {
+        texts.iter().map(|text| Word { text: (*text).to_owned(), quoted: false }).collect()
+    }
+
+    #[test]
+    fn items_that_stay_keep_their_lines() {
+        let lines = "uses:   # these\r\n  - a   # of a\r\n  # above b\r\n  - 'b'\r\n  - c # of c\r\nnote: x\r\n";
+        let braces = "{ uses: [ a,b , \"c\" ], note: x }";
+        let spread = "uses: [\n  # above a\n  a, # of a\n  b,\n  c # of c\n]\n";
+        for (text, new, after) in [
+            (lines, &["b", "c"][..], lines.replace("  - a   # of a\r\n", "")),
+            (lines, &["a", "c"], lines.replace("  # above b\r\n  - 'b'\r\n", "")),
+            (lines, &["a", "b", "d", "c"], lines.replace("  - c", "  - d\r\n  - c")),
+            (
+                lines,
+                &["a", "b", "c", "d: e"],
+                lines.replace("# of c\r\n", "# of c\r\n  - \"d: e\"\r\n"),
+            ),
+            (lines, &["z", "a", "b", "c"], lines.replace("  - a", "  - z\r\n  - a")),
+            (lines, &["a", "z", "c"], lines.replace("'b'", "'z'")),
+            (braces, &["b", "c"], braces.replace("a,b", "b")),
+            (braces, &["a", "b"], braces.replace(" , \"c\"", "")),
+            (braces, &["a", "x, y", "b", "c"], braces.replace("a,b", "a, \"x, y\",b")),
+            (braces, &["q"], braces.replace("a,b , \"c\"", "q")),
+            (spread, &["b", "c"], spread.replace("  # above a\n  a, # of a\n", "")),
+            (spread, &["a", "b", "c", "d"], spread.replace("c # of c\n", "c, # of c\n  d\n")),
+            (spread, &["a", "b"], spread.replace("  c # of c\n", "")),
+            ("uses: []\n", &["a"], "uses: [a]\n".to_owned()),
+            ("uses:\n- a\n- b", &["a"], "uses:\n- a\n".to_owned()),
+        ] {
+            assert_eq!(relist(text, &["uses"], &words(new)).as_deref(), Ok(&*after), "{new:?}");
+        }
+    }
+
+    fn texts() -> impl Strategy<Value = Vec<&'static str>> {
+        let word = prop::sample::select(vec!["a", "b", "c", "d", "x, y", "µ # 1", "- z", "it's"]);
+        prop::collection::vec(word, 1..7)
+    }
+
+    /// A list in one of many layouts, with comments numbered from 1.
+    fn written(items: &[&str], form: usize, commented: bool) -> String {
+        let comment = |i: usize| if commented { format!("   #@{i} µ [") } else { String::new() };
+        let words = words(items);
+        let item = |i: usize, in_flow: bool| words[i].written(in_flow);
+        let each = |line: &dyn Fn(usize) -> String| (0..items.len()).map(line).collect::<String>();
+        match form {
+            0 => {
+                let items: Vec<String> = (0..items.len()).map(|i| item(i, true)).collect();
+                format!("k: [{}]\nnote: x", items.join(" ,"))
+            }
+            1 => {
+                let lines = each(&|i| format!("  {},{}\n", item(i, true), comment(i)));
+                format!("k: [\n{lines}  ]\nnote: x\n")
+            }
+            2 => format!(
+                "k:\n{}note: x\n",
+                each(&|i| format!("- {}{}\n", item(i, false), comment(i)))
+            ),
+            _ => format!(
+                "k:{}\n{}\n\nnote: x",
+                comment(99),
+                each(&|i| format!("\n  #@2{i} above\n  -   {}{}", item(i, false), comment(i)))
+            ),
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 600, failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn a_list_becomes_any_other(old in texts(), new in texts(), form in 0..4_usize, commented in any::<bool>(), crlf in any::<bool>()) {
+            let text = written(&old, form, commented);
+            let text = if crlf { text.replace('\n', "\r\n") } else { text };
+            let result = relist(&text, &["k"], &words(&new));
+            prop_assert!(result.is_ok(), "{new:?} for\n{text}");
+            let result = result.unwrap();
+            let (tree, problems) = read(&result);
+            prop_assert!(problems.is_empty(), "{result}");
+            let list = values(node_at(&tree.unwrap(), &["k"]).unwrap().as_list().unwrap()).unwrap();
+            prop_assert_eq!(list, new.clone(), "{}", result);
+            prop_assert!(!crlf || !result.replace("\r\n", "").contains('\n'));
+            // Comments of items that stay in their order are there.
+            let kept = common(&old.iter().map(|text| (*text).to_owned()).collect::<Vec<_>>(), &words(&new));
+            if commented && form > 0 {
+                for (i, _) in kept {
+                    let own = format!("#@{i} ");
+                    prop_assert!(result.contains(&own), "{own} in\n{result}\nfor\n{text}");
+                }
+            }
+            prop_assert_eq!(relist(&result, &["k"], &words(&new)), Ok(result.clone()));
+        }
+    }
+}
