@@ -69,7 +69,7 @@ pub fn shoulder_head_diameter(size: &str) -> Result<f64, StandardFault> {
 /// ```
 /// use setout_standards::shoulder_head_height;
 /// assert_eq!(shoulder_head_height("6.5")?, 4.5);
-/// assert_eq!(shoulder_head_height("4").unwrap_err().to_string(), "ISO 7379 has no head height for 4");
+/// assert_eq!(shoulder_head_height("4").unwrap_err().to_string(), "ISO 7379 has no head height for `4`");
 /// # Ok::<(), setout_standards::StandardFault>(())
 /// ```
 pub fn shoulder_head_height(size: &str) -> Result<f64, StandardFault> {
