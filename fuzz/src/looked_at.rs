@@ -1,6 +1,6 @@
 //! What must hold of every fault, warning and value, whatever was read.
 
-use setout::{Amount, Design, DimensionResult, Evaluation, Fault, Place, Slug};
+use setout::{Amount, Design, DimensionResult, Evaluation, Fault, Place, Slug, Verdict};
 
 use super::texts::{Files, source};
 
@@ -16,13 +16,9 @@ pub(super) fn looked_at(files: &Files) -> Evaluation {
         assert!(lies_inside(&warning.place, files, missing), "{warning:?} lies outside");
         well_said(&warning.message, &warning.help);
     }
-    evaluation.dimensions().iter().for_each(|dimension| is_finite(dimension, &evaluation));
+    evaluation.dimensions().iter().for_each(is_finite);
     for schedule in evaluation.schedules() {
-        schedule
-            .rows
-            .iter()
-            .flat_map(|(_, cells)| cells)
-            .for_each(|cell| is_finite(cell, &evaluation));
+        schedule.rows.iter().flat_map(|(_, cells)| cells).for_each(|cell| is_finite(cell));
     }
     for part in evaluation.parts() {
         let amounts = [&part.quantity, &part.cost, &part.mass];
@@ -37,7 +33,29 @@ pub(super) fn looked_at(files: &Files) -> Evaluation {
         assert!(ends.into_iter().all(f64::is_finite), "{limit:?}");
         assert!(limit.value.iter().all(is_number), "{limit:?}");
     }
+    if evaluation.faults().is_empty() {
+        is_known(&evaluation);
+    }
     evaluation
+}
+
+/// Nothing is lost without a fault.
+fn is_known(evaluation: &Evaluation) {
+    for dimension in evaluation.dimensions() {
+        assert!(dimension.value.is_some(), "{dimension:?}");
+        assert_eq!(dimension.tolerance.is_some(), dimension.deviations.is_some(), "{dimension:?}");
+    }
+    let known = |verdict| verdict != Verdict::Unknown;
+    evaluation.checks().iter().for_each(|check| assert!(known(check.verdict), "{check:?}"));
+    evaluation.limits().iter().for_each(|limit| assert!(known(limit.verdict), "{limit:?}"));
+    for schedule in evaluation.schedules() {
+        let mut cells = schedule.rows.iter().flat_map(|(_, cells)| cells);
+        assert!(cells.all(|cell| cell.value.is_some()), "{schedule:?}");
+    }
+    for part in evaluation.parts() {
+        assert!(part.quantity.is_some(), "{part:?}");
+    }
+    assert!(evaluation.mass().is_some());
 }
 
 /// A fault stands in a text, and says in a line each what is wrong and what would mend it.
@@ -67,17 +85,13 @@ fn lies_inside(place: &Place, files: &Files, may_be_missing: bool) -> bool {
     line.is_some_and(|line| (1..=line.chars().count() + 1).contains(&place.column))
 }
 
-/// Infinity and not-a-number are never values, in any unit, and a value that is not there has its
-/// fault or depends on one.
-fn is_finite(dimension: &DimensionResult, evaluation: &Evaluation) {
+/// Infinity and not-a-number are never values, in any unit.
+fn is_finite(dimension: &DimensionResult) {
     let ends = [dimension.base, dimension.min, dimension.max];
     let spans = [dimension.travel, dimension.deviations].into_iter().flatten().flatten();
     let all = ends.into_iter().flatten().chain(spans);
     assert!(all.into_iter().all(f64::is_finite), "{dimension:?}");
-    match &dimension.value {
-        Some(amount) => assert!(is_number(amount), "{dimension:?}"),
-        None => assert!(!evaluation.faults().is_empty(), "{dimension:?} without a fault"),
-    }
+    assert!(dimension.value.iter().all(is_number), "{dimension:?}");
 }
 
 fn is_number(amount: &Amount) -> bool {

@@ -33,7 +33,11 @@ pub(crate) fn read_common(reader: &mut Reader<'_>, map: &Map, folder: &str) -> C
     common.money_lost = currency_lost || reader.faults.len() > before;
     if let Some(entry) = processes {
         common.processes = read_processes(reader, entry);
-        let written = entry.value.as_map().map_or(usize::MAX, |map| map.entries.len());
+        let written = match &entry.value {
+            Node::Map(map) => map.entries.len(),
+            Node::Empty(span) if span.is_empty() => 0,
+            _ => usize::MAX,
+        };
         common.processes_lost = written > common.processes.len();
     }
     if let Some(entry) = exports {
@@ -88,6 +92,9 @@ fn read_rates(reader: &mut Reader<'_>, entry: &Entry, currency: Option<&str>) ->
     let Some(map) = reader.map(&entry.value, "`rates`", "rates: { EUR: 0.85 GBP }") else {
         return rates;
     };
+    if map.entries.is_empty() {
+        return rates;
+    }
     let Some(currency) = currency else {
         let help = "say `currency:` too, such as `currency: GBP`";
         reader.fault(
@@ -209,7 +216,7 @@ fn read_export(
             let message = format!("this export has no {what}");
             reader.fault(
                 Slug::BadValue,
-                map.span.start,
+                node.span().start,
                 message,
                 format!("add `{what}: {example}`"),
             );

@@ -10,6 +10,9 @@ use crate::hardware::HARDWARE;
 use crate::yaml::{Entry, Lines, List, Map, Node, Scalar, Style};
 use crate::{Fault, Place, Slug};
 
+/// What stands where nothing stands.
+static NOTHING: Map = Map { span: 0..0, entries: Vec::new(), flow: false };
+
 /// Reads one file's tree; collects its faults.
 pub(crate) struct Reader<'a> {
     file: &'a File,
@@ -87,10 +90,14 @@ impl<'a> Reader<'a> {
         found
     }
 
-    /// The node as a map, else a fault. Nothing at all is an empty map's absence, not a fault.
+    /// The node as a map, else a fault. Nothing at all is a map without entries: what has to have
+    /// some says so. What could not be read has its fault already.
     pub(crate) fn map<'n>(&mut self, node: &'n Node, what: &str, example: &str) -> Option<&'n Map> {
         if let Node::Map(map) = node {
             return Some(map);
+        }
+        if matches!(node, Node::Empty(span) if span.is_empty()) {
+            return Some(&NOTHING);
         }
         if !matches!(node, Node::Empty(_)) {
             let instead = if matches!(node, Node::List(_)) { "a list" } else { "one value" };

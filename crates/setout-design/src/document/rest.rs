@@ -71,10 +71,13 @@ fn read_row(reader: &mut Reader<'_>, entry: &Entry, columns: &[Column]) -> Optio
     if list.items.len() != columns.len() {
         let message = format!("this row has {} of {} cells", list.items.len(), columns.len());
         let names: Vec<_> = columns.iter().map(|column| column.name.as_str()).collect();
-        let help = format!(
-            "give one for each of {}; quote a cell that has a comma in it",
-            names.join(", ")
-        );
+        let help = match names.is_empty() {
+            true => "name its columns first: `columns: { channel: count, neutral: deg }`".into(),
+            false => format!(
+                "give one for each of {}; quote a cell that has a comma in it",
+                names.join(", ")
+            ),
+        };
         reader.fault(Slug::BadValue, list.span.start, message, help);
         return None;
     }

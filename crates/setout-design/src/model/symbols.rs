@@ -237,6 +237,12 @@ impl Symbols {
         };
         match near {
             Some(near) => format!("in the schedule `{name}`, did you mean `{near}`?"),
+            None if names.columns.is_empty() => {
+                format!(
+                    "the schedule `{name}` has no columns yet; add `{}`",
+                    rest.last().unwrap_or(&name)
+                )
+            }
             None => format!(
                 "a cell is `{name}.row.column`, a column `{name}.column`; the columns are {}",
                 names.columns.join(", ")
