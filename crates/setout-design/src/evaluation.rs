@@ -227,8 +227,12 @@ impl Evaluation {
     pub(crate) fn deviations(&self, slot: u32) -> Option<[f64; 2]> {
         let model = &self.design.model;
         let zone = &model.tolerances.get(&slot)?.zone;
+        let node = &model.nodes[slot as usize];
+        if node.kind == Type::Unknown {
+            return None;
+        }
+        let unit = &node.unit;
         let [lower, upper] = deviations(zone, self.values[slot as usize])?.ok()?;
-        let unit = &model.nodes[slot as usize].unit;
         Some([unit.difference_from_base(lower), unit.difference_from_base(upper)])
     }
 

@@ -79,11 +79,10 @@ fn limits_bound_the_nominal_value() {
 /// A limit is told in the unit of what it limits, and here that is not known.
 #[test]
 fn limits_of_what_cannot_be_understood_are_told_in_no_unit() {
-    let table =
-        "dimensions:\n  a: { value: nothing * 2, min: 1 in, max: 2 in, travel: [1 in, 2 in] }\n";
+    let table = "dimensions:\n  a: { value: nothing * 2, min: 1 in, max: 2 in, travel: [1 in, 2 in], tolerance: ±0.1 in }\n";
     let evaluation = setout_design::Design::read(&crate::texts(&[("t", table)])).evaluate();
     let a = &evaluation.dimensions()[0];
-    assert_eq!((a.min, a.max, a.travel), (None, None, None));
+    assert_eq!((a.min, a.max, a.travel, a.deviations), (None, None, None, None));
     for limit in evaluation.limits() {
         assert_eq!((limit.verdict, limit.min, limit.max), (Verdict::Unknown, None, None));
     }
