@@ -1,37 +1,41 @@
 //! One file of a revision, symbolic links followed inside the revision only.
 
-use git2::{Oid, Repository, Tree};
-use setout_design::SourceError;
+use setout_design::{LARGEST_FILE, SourceError};
 
 use crate::folder::LINKED_TABLE;
+use crate::objects::{EntryKind, Id, ObjectError, Objects, Tree};
 use crate::path::{folder_of, unsafe_path};
 use crate::place::check_size;
-use crate::tree::{Entry, entry_kind};
 
 /// How many links are followed on the way to one file, as Linux has it.
 const MOST_LINKS: usize = 40;
 /// The longest target of a link, in bytes, as Linux has it.
-const LONGEST_LINK: usize = 4096;
+const LONGEST_LINK: u64 = 4096;
 
 /// Why a lookup failed: in the design, or in the repository.
 pub(crate) enum Lookup {
     Refused(SourceError),
-    Repository(git2::Error),
+    Repository(ObjectError),
 }
 
-impl From<git2::Error> for Lookup {
-    fn from(error: git2::Error) -> Self {
+impl From<ObjectError> for Lookup {
+    fn from(error: ObjectError) -> Self {
         Self::Repository(error)
     }
 }
 
 /// The blob of an ordinary file of the tree `root`, for a design in the folder `design`.
-pub(crate) fn find(repo: &Repository, root: Oid, clean: &str, design: &str) -> Result<Oid, Lookup> {
+pub(crate) fn find(
+    objects: &dyn Objects,
+    root: Id,
+    clean: &str,
+    design: &str,
+) -> Result<Id, Lookup> {
     let mut walk = Walk {
-        repo,
+        objects,
         clean,
         is_table: folder_of(clean) == design,
-        above: vec![repo.find_tree(root)?],
+        above: vec![objects.tree(root)?],
         ahead: reversed(clean),
         links: 0,
     };
@@ -44,47 +48,51 @@ pub(crate) fn find(repo: &Repository, root: Oid, clean: &str, design: &str) -> R
 }
 
 /// The bytes of a blob, unless there are too many of them.
-pub(crate) fn bytes(repo: &Repository, blob: Oid, clean: &str) -> Result<Vec<u8>, Lookup> {
-    // The header tells the size before anything is unpacked.
-    let (size, _) = repo.odb()?.read_header(blob)?;
-    check_size(clean, size as u64).map_err(Lookup::Refused)?;
-    Ok(repo.find_blob(blob)?.content().to_vec())
+pub(crate) fn bytes(objects: &dyn Objects, blob: Id, clean: &str) -> Result<Vec<u8>, Lookup> {
+    objects.blob(blob, LARGEST_FILE).map_err(|error| match error {
+        ObjectError::TooLarge { bytes } => {
+            check_size(clean, bytes).err().map_or(error.into(), Lookup::Refused)
+        }
+        error => error.into(),
+    })
 }
 
 /// The way down to a file.
-struct Walk<'r, 'p> {
-    repo: &'r Repository,
-    clean: &'p str,
+struct Walk<'w> {
+    objects: &'w dyn Objects,
+    clean: &'w str,
     /// Whether the file lies directly in the design's folder.
     is_table: bool,
     /// The folders passed, the root first.
-    above: Vec<Tree<'r>>,
+    above: Vec<Tree>,
     /// What is still to go, the next part last.
     ahead: Vec<String>,
     /// How many links were followed.
     links: usize,
 }
 
-impl Walk<'_, '_> {
+impl Walk<'_> {
     /// Goes on by one part; gives the blob on arrival.
-    fn step(&mut self, part: &str) -> Result<Option<Oid>, Lookup> {
+    fn step(&mut self, part: &str) -> Result<Option<Id>, Lookup> {
         if part == ".." {
             return self.up();
         }
-        let found = self.above.last().and_then(|tree| tree.get_name(part).map(|e| e.to_owned()));
-        let Some(entry) = found else { return Err(self.absent()) };
-        match entry_kind(&entry) {
-            Entry::File if self.ahead.is_empty() => return Ok(Some(entry.id())),
-            Entry::File => return Err(self.absent()),
-            Entry::Submodule => return Err(self.refuse("it lies in a submodule")),
-            Entry::Folder => self.above.push(self.repo.find_tree(entry.id())?),
-            Entry::Link => self.follow(entry.id())?,
+        let Some(entry) = self.above.last().and_then(|tree| tree.entry(part)) else {
+            return Err(self.absent());
+        };
+        let id = entry.id;
+        match entry.kind() {
+            EntryKind::File if self.ahead.is_empty() => return Ok(Some(id)),
+            EntryKind::File => return Err(self.absent()),
+            EntryKind::Submodule => return Err(self.refuse("it lies in a submodule")),
+            EntryKind::Folder => self.above.push(self.objects.tree(id)?),
+            EntryKind::Link => self.follow(id)?,
         }
         Ok(None)
     }
 
     /// Only the target of a link can have a part that leads up.
-    fn up(&mut self) -> Result<Option<Oid>, Lookup> {
+    fn up(&mut self) -> Result<Option<Id>, Lookup> {
         self.above.pop();
         if self.above.is_empty() {
             return Err(self.refuse("a symbolic link in it leads out of the root of the design"));
@@ -92,12 +100,12 @@ impl Walk<'_, '_> {
         Ok(None)
     }
 
-    fn follow(&mut self, link: Oid) -> Result<(), Lookup> {
+    fn follow(&mut self, link: Id) -> Result<(), Lookup> {
         if self.is_table && self.ahead.is_empty() && self.links == 0 {
             return Err(self.refuse(LINKED_TABLE));
         }
         self.links += 1;
-        match target(self.repo, link)? {
+        match target(self.objects, link)? {
             Some(target) if self.links <= MOST_LINKS => self.ahead.extend(reversed(&target)),
             _ => return Err(self.absent()),
         }
@@ -122,12 +130,11 @@ fn reversed(path: &str) -> Vec<String> {
 }
 
 /// Where a link leads, if that can be inside the tree: an absolute target is of one machine.
-fn target(repo: &Repository, link: Oid) -> Result<Option<String>, git2::Error> {
-    let (size, _) = repo.odb()?.read_header(link)?;
-    if size > LONGEST_LINK {
-        return Ok(None);
-    }
-    let blob = repo.find_blob(link)?;
-    let target = std::str::from_utf8(blob.content()).ok();
-    Ok(target.filter(|target| !target.starts_with('/')).map(str::to_owned))
+fn target(objects: &dyn Objects, link: Id) -> Result<Option<String>, ObjectError> {
+    let bytes = match objects.blob(link, LONGEST_LINK) {
+        Err(ObjectError::TooLarge { .. }) => return Ok(None),
+        bytes => bytes?,
+    };
+    let target = String::from_utf8(bytes).ok();
+    Ok(target.filter(|target| !target.starts_with('/')))
 }

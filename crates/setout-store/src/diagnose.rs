@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use git2::{Config, ErrorCode, Repository};
 
 use crate::nearest;
+use crate::objects::{Id, ObjectError, Objects, SpecError};
 use crate::refusal::{RevisionError, Storage};
 
 /// Why the repository at `place` was not opened.
@@ -16,53 +17,69 @@ pub(crate) fn not_opened(place: &Path, error: &git2::Error) -> RevisionError {
         ErrorCode::Owner => RevisionError::Owner { place },
         _ => match storage(&git_dir(&place)) {
             Some(storage) => RevisionError::Unsupported { place, storage },
-            None => refused("be opened", error),
+            None => refused("be opened", error.message().to_owned()),
         },
     }
 }
 
 /// Anything without a meaning of its own, with what was attempted.
-pub(crate) fn refused(attempt: &str, error: &git2::Error) -> RevisionError {
-    let reason = error.message().to_owned();
+pub(crate) fn refused(attempt: &str, reason: String) -> RevisionError {
     RevisionError::Repository { attempt: attempt.to_owned(), reason }
 }
 
+/// Why something that a revision names could not be read.
+pub(crate) fn unread(
+    objects: &dyn Objects,
+    wanted: &str,
+    commit: Id,
+    error: ObjectError,
+) -> RevisionError {
+    let attempt = format!("read {wanted}");
+    match error {
+        ObjectError::Missing => RevisionError::Missing {
+            wanted: wanted.to_owned(),
+            partial: objects.is_partial(),
+            revision: commit.to_string(),
+        },
+        ObjectError::TooLarge { bytes } => refused(&attempt, format!("it has {bytes} bytes")),
+        ObjectError::Failed { reason } => refused(&attempt, reason),
+    }
+}
+
 /// Why `spec` was not resolved to a commit.
-pub(crate) fn not_resolved(repo: &Repository, spec: &str, error: &git2::Error) -> RevisionError {
+pub(crate) fn not_resolved(objects: &dyn Objects, spec: &str, error: SpecError) -> RevisionError {
     let spec = spec.to_owned();
-    match error.code() {
-        ErrorCode::Ambiguous => RevisionError::Ambiguous { spec },
-        ErrorCode::Peel => RevisionError::NotACommit { spec },
-        ErrorCode::NotFound | ErrorCode::UnbornBranch | ErrorCode::InvalidSpec => {
-            if let Some(branch) = unborn(repo, &spec) {
+    match error {
+        SpecError::Ambiguous => RevisionError::Ambiguous { spec },
+        SpecError::NotACommit => RevisionError::NotACommit { spec },
+        SpecError::Failed { reason } => refused(&format!("find '{spec}'"), reason),
+        SpecError::Unknown | SpecError::Malformed => {
+            if let Some(branch) = unborn(objects, &spec) {
                 RevisionError::NoRevisionYet { branch }
-            } else if error.code() == ErrorCode::InvalidSpec {
+            } else if matches!(error, SpecError::Malformed) {
                 RevisionError::BadSpec { spec }
-            } else if repo.is_shallow() {
-                nearest::beyond_depth(repo, &spec)
+            } else if objects.is_shallow() {
+                nearest::beyond_depth(objects, &spec)
             } else {
-                let nearest = nearest::names(repo, &spec);
+                let nearest = nearest::names(objects, &spec);
                 RevisionError::UnknownRevision { spec, nearest }
             }
         }
-        _ => refused(&format!("find '{spec}'"), error),
     }
 }
 
 /// The branch that is checked out, if it has no commit and the question is about it, or if
 /// there are no commits at all.
-fn unborn(repo: &Repository, spec: &str) -> Option<String> {
-    if repo.head().is_ok() {
+fn unborn(objects: &dyn Objects, spec: &str) -> Option<String> {
+    if objects.resolve("HEAD").is_ok() {
         return None;
     }
     let about_head = spec.starts_with("HEAD") || spec.starts_with('@');
-    let bare_of_refs = repo.references().is_ok_and(|mut all| all.next().is_none());
-    if !about_head && !bare_of_refs {
+    if !about_head && !objects.references().is_empty() {
         return None;
     }
-    let head = repo.find_reference("HEAD").ok()?;
-    let target = String::from_utf8_lossy(head.symbolic_target_bytes()?).into_owned();
-    Some(target.strip_prefix("refs/heads/").unwrap_or(&target).to_owned())
+    let target = objects.branch()?;
+    Some(target.strip_prefix("refs/heads/").map_or(target.clone(), str::to_owned))
 }
 
 /// Whether missing objects are only not fetched yet.

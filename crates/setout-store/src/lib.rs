@@ -39,8 +39,7 @@
 //! whatever their configuration says, and that refuses those of other users, as git does.
 //!
 //! # Why so
-//! One library stands behind each module: git2 behind `revisions`, `revision`, `tree`, `blob`, `nearest` and `diagnose`,
-//! tempfile behind `stage`. No error of theirs goes out as it is; each has a sentence that says
+//! One library stands behind each module: git2 behind `objects`, tempfile behind `stage`. No error of theirs goes out as it is; each has a sentence that says
 //! what it means for the design, and [`help`](RevisionError::help) that names the mend.
 
 mod blob;
@@ -49,6 +48,7 @@ mod find;
 mod folder;
 mod nearest;
 mod note;
+mod objects;
 mod pair;
 mod path;
 mod place;

@@ -1,19 +1,18 @@
 //! Help for a revision that is not there: names like it, and the fetch that would bring it.
 
-use git2::Repository;
-
+use crate::objects::Objects;
 use crate::refusal::RevisionError;
 
 /// How many names are offered.
 const OFFERED: usize = 3;
 
 /// Branches and tags with nearly the name that `spec` begins with, the nearest first.
-pub(crate) fn names(repo: &Repository, spec: &str) -> Vec<String> {
+pub(crate) fn names(objects: &dyn Objects, spec: &str) -> Vec<String> {
     let (wanted, _) = split(spec);
-    let Ok(references) = repo.references() else { return Vec::new() };
-    let mut near: Vec<(usize, String)> = references
-        .flatten()
-        .filter_map(|reference| reference.shorthand().map(str::to_owned).ok())
+    let mut near: Vec<(usize, String)> = objects
+        .references()
+        .iter()
+        .map(|full| shorthand(full).to_owned())
         .filter(|name| name != spec && !name.ends_with("/HEAD") && name != "stash")
         .map(|name| (distance(wanted, &name), name))
         .filter(|(distance, _)| *distance <= (wanted.chars().count() / 3).max(1))
@@ -21,6 +20,12 @@ pub(crate) fn names(repo: &Repository, spec: &str) -> Vec<String> {
     near.sort();
     near.dedup();
     near.into_iter().take(OFFERED).map(|(_, name)| name).collect()
+}
+
+/// A reference as people call it.
+fn shorthand(full: &str) -> &str {
+    let customary = ["refs/heads/", "refs/tags/", "refs/remotes/", "refs/"];
+    customary.iter().find_map(|prefix| full.strip_prefix(prefix)).unwrap_or(full)
 }
 
 /// How far a name is from the wanted one. The same name under a remote is as good as equal.
@@ -33,12 +38,12 @@ fn distance(wanted: &str, name: &str) -> usize {
 }
 
 /// The refusal for a revision that a shallow clone does not hold.
-pub(crate) fn beyond_depth(repo: &Repository, spec: &str) -> RevisionError {
-    let remote = remote(repo);
+pub(crate) fn beyond_depth(objects: &dyn Objects, spec: &str) -> RevisionError {
+    let remote = remote(objects);
     let (name, steps) = split(spec);
     let fetch = if !is_plain(name) || is_abbreviation(name) {
         format!("git fetch --unshallow {remote}")
-    } else if repo.revparse_single(name).is_ok() {
+    } else if objects.resolve(name).is_ok() {
         match steps {
             Some(steps) => format!("git fetch --deepen={steps} {remote}"),
             None => format!("git fetch --unshallow {remote}"),
@@ -51,26 +56,23 @@ pub(crate) fn beyond_depth(repo: &Repository, spec: &str) -> RevisionError {
     RevisionError::Shallow {
         wanted: format!("the revision '{spec}'"),
         fetch,
-        nearest: names(repo, spec),
+        nearest: names(objects, spec),
     }
 }
 
 /// The refusal for a common ancestor that a shallow clone does not hold.
-pub(crate) fn base_beyond_depth(repo: &Repository, one: &str, other: &str) -> RevisionError {
+pub(crate) fn base_beyond_depth(objects: &dyn Objects, one: &str, other: &str) -> RevisionError {
     RevisionError::Shallow {
         wanted: format!("the common ancestor of '{one}' and '{other}'"),
-        fetch: format!("git fetch --unshallow {}", remote(repo)),
+        fetch: format!("git fetch --unshallow {}", remote(objects)),
         nearest: Vec::new(),
     }
 }
 
 /// The remote to fetch from: `origin`, or the only other one.
-fn remote(repo: &Repository) -> String {
-    let remotes = repo.remotes();
-    let names: Vec<&str> =
-        remotes.iter().flat_map(|all| all.iter()).filter_map(|name| name.ok().flatten()).collect();
-    match names.as_slice() {
-        [only] if is_plain(only) => (*only).to_owned(),
+fn remote(objects: &dyn Objects) -> String {
+    match objects.remotes().as_slice() {
+        [only] if is_plain(only) => only.clone(),
         _ => "origin".to_owned(),
     }
 }
@@ -110,7 +112,7 @@ fn is_plain(text: &str) -> bool {
 }
 
 fn is_abbreviation(name: &str) -> bool {
-    name.len() >= 4 && name.len() <= 40 && name.bytes().all(|byte| byte.is_ascii_hexdigit())
+    name.len() >= 4 && name.len() <= 64 && name.bytes().all(|byte| byte.is_ascii_hexdigit())
 }
 
 #[cfg(test)]

@@ -4,16 +4,16 @@ use std::fmt;
 use std::path::Path;
 use std::sync::Arc;
 
-use git2::{Commit, Oid};
 use setout_design::{Source, SourceError};
 
 use crate::blob::{self, Lookup};
+use crate::diagnose::unread;
 use crate::folder::Folder;
+use crate::objects::{Commit, EntryKind, Id, Objects};
 use crate::path;
 use crate::refusal::RevisionError;
-use crate::revisions::{Revisions, Shared, unread};
-use crate::tree::{self, Entry};
-use crate::wording::plain;
+use crate::revisions::{Revisions, Shared};
+use crate::tree;
 
 /// A design as it was at one revision, read from the repository's objects.
 ///
@@ -22,8 +22,8 @@ use crate::wording::plain;
 #[derive(Clone)]
 pub struct Revision {
     repository: Arc<Shared>,
-    commit: Oid,
-    tree: Oid,
+    commit: Id,
+    tree: Id,
     folder: String,
     id: String,
     short: String,
@@ -64,26 +64,23 @@ impl Revision {
         Revisions::bare(git_dir, folder)?.at(spec)
     }
 
-    pub(crate) fn new(repository: Arc<Shared>, commit: &Commit<'_>, folder: String) -> Self {
-        let when = commit.author().when();
+    pub(crate) fn new(
+        repository: Arc<Shared>,
+        commit: &Commit,
+        short: String,
+        folder: String,
+    ) -> Self {
         Self {
             repository,
-            commit: commit.id(),
-            tree: commit.tree_id(),
+            commit: commit.id,
+            tree: commit.tree,
             folder,
-            id: commit.id().to_string(),
-            short: Self::short_of(commit),
-            summary: text(commit.summary_bytes().unwrap_or_default()),
-            author_name: text(commit.author().name_bytes()),
-            date: Date { seconds: when.seconds(), offset_minutes: when.offset_minutes() },
+            id: commit.id.to_string(),
+            short,
+            summary: commit.summary(),
+            author_name: commit.author_name(),
+            date: commit.date(),
         }
-    }
-
-    /// As few digits as tell the commit from all others here, and at least seven.
-    pub(crate) fn short_of(commit: &Commit<'_>) -> String {
-        let short = commit.as_object().short_id().ok();
-        let short = short.and_then(|short| short.as_str().map(str::to_owned).ok());
-        short.unwrap_or_else(|| commit.id().to_string())
     }
 
     /// The full name of the commit, in hexadecimal digits.
@@ -116,12 +113,12 @@ impl Revision {
         &self.folder
     }
 
-    fn explain(&self, lookup: Lookup, wanted: &str) -> SourceError {
+    fn explain(&self, objects: &dyn Objects, lookup: Lookup, wanted: &str) -> SourceError {
         match lookup {
             Lookup::Refused(error) => error,
             Lookup::Repository(error) => {
                 let wanted = format!("{wanted} of revision {}", self.short);
-                unread(&self.repository, &wanted, self.commit, &error).into()
+                unread(objects, &wanted, self.commit, error).into()
             }
         }
     }
@@ -129,15 +126,15 @@ impl Revision {
 
 impl Source for Revision {
     fn list(&self) -> Result<Vec<String>, SourceError> {
-        let repo = self.repository.lock();
-        let tree = tree::folder(&repo, self.tree, &self.folder)
-            .map_err(|error| self.explain(error.into(), "the design's folder"))?
+        let objects = &**self.repository.lock();
+        let tree = tree::folder(objects, self.tree, &self.folder)
+            .map_err(|error| self.explain(objects, error.into(), "the design's folder"))?
             .ok_or_else(|| SourceError::NotFound { path: self.folder.clone() })?;
         let files = tree
-            .iter()
-            .filter(|entry| matches!(tree::entry_kind(entry), Entry::File | Entry::Link));
+            .entries()
+            .filter(|entry| matches!(entry.kind(), EntryKind::File | EntryKind::Link));
         let mut paths = files
-            .filter_map(|entry| path::listed(&self.folder, entry.name_bytes()))
+            .filter_map(|entry| path::listed(&self.folder, entry.name))
             .collect::<Result<Vec<_>, _>>()?;
         paths.sort_unstable();
         Ok(paths)
@@ -145,10 +142,10 @@ impl Source for Revision {
 
     fn read(&self, path: &str) -> Result<Vec<u8>, SourceError> {
         let clean = path::inside(path)?;
-        let repo = self.repository.lock();
-        blob::find(&repo, self.tree, &clean, &self.folder)
-            .and_then(|id| blob::bytes(&repo, id, &clean))
-            .map_err(|lookup| self.explain(lookup, &clean))
+        let objects = &**self.repository.lock();
+        blob::find(objects, self.tree, &clean, &self.folder)
+            .and_then(|id| blob::bytes(objects, id, &clean))
+            .map_err(|lookup| self.explain(objects, lookup, &clean))
     }
 }
 
@@ -159,8 +156,4 @@ impl fmt::Debug for Revision {
             .field("folder", &self.folder)
             .finish_non_exhaustive()
     }
-}
-
-fn text(bytes: &[u8]) -> String {
-    plain(&String::from_utf8_lossy(bytes))
 }

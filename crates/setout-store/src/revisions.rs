@@ -2,13 +2,12 @@
 
 use std::fmt;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, MutexGuard, Once, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-use git2::{Commit, Oid, Repository};
-
-use crate::diagnose::{is_partial, not_opened, not_resolved, refused};
+use crate::diagnose::{not_resolved, unread};
 use crate::folder::Folder;
 use crate::nearest::base_beyond_depth;
+use crate::objects::{self, Commit, Id, ObjectError, Objects};
 use crate::pair::Pair;
 use crate::refusal::RevisionError;
 use crate::revision::Revision;
@@ -22,24 +21,20 @@ const USUAL_FOLDER: &str = "params";
 /// All revisions taken from one of these, and its clones, share one open repository.
 #[derive(Clone)]
 pub struct Revisions {
-    repository: Arc<Shared>,
-    folder: String,
+    pub(crate) repository: Arc<Shared>,
+    pub(crate) folder: String,
     place: PathBuf,
 }
 
-/// An open repository. The library's handle may move between threads but not be used by two at
-/// once, hence the mutex: a lookup holds it for microseconds, and nothing else is done under it.
-/// To read all files eagerly instead would be lock-free, but a design may name any file of the
-/// revision.
-pub(crate) struct Shared {
-    repository: Mutex<Repository>,
-    pub(crate) partial: bool,
-}
+/// An open repository. It may move between threads but not be used by two at once, hence the
+/// mutex: a lookup holds it for microseconds, and nothing else is done under it. To read all files
+/// eagerly instead would be lock-free, but a design may name any file of the revision.
+pub(crate) struct Shared(Mutex<Box<dyn Objects>>);
 
 impl Shared {
     /// No change is ever made under the lock, so one left by a panic is as good as any.
-    pub(crate) fn lock(&self) -> MutexGuard<'_, Repository> {
-        self.repository.lock().unwrap_or_else(PoisonError::into_inner)
+    pub(crate) fn lock(&self) -> MutexGuard<'_, Box<dyn Objects>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
 
@@ -85,11 +80,8 @@ impl Revisions {
     }
 
     fn open(place: &Path, folder: &str) -> Result<Self, RevisionError> {
-        trust_stored_objects();
-        let repository = Repository::open(place).map_err(|error| not_opened(place, &error))?;
-        let partial = is_partial(&repository);
         Ok(Self {
-            repository: Arc::new(Shared { repository: Mutex::new(repository), partial }),
+            repository: Arc::new(Shared(Mutex::new(objects::open(place)?))),
             folder: folder.to_owned(),
             place: place.to_owned(),
         })
@@ -101,8 +93,8 @@ impl Revisions {
     /// # Errors
     /// When there is no such revision, or no design in it.
     pub fn at(&self, spec: &str) -> Result<Revision, RevisionError> {
-        let repo = self.repository.lock();
-        self.revision(&repo, &resolve(&repo, spec)?)
+        let objects = &**self.repository.lock();
+        self.revision(objects, resolve(objects, spec)?)
     }
 
     /// Both sides of a comparison.
@@ -127,35 +119,34 @@ impl Revisions {
     /// As for [`Revisions::at`]; [`RevisionError::Shallow`] when the clone does not reach back
     /// that far, [`RevisionError::NoMergeBase`] when they never were one.
     pub fn merge_base(&self, one: &str, other: &str) -> Result<Revision, RevisionError> {
-        let repo = self.repository.lock();
-        let ids = (resolve(&repo, one)?.id(), resolve(&repo, other)?.id());
-        let base = match repo.merge_base(ids.0, ids.1) {
-            Ok(base) => base,
-            Err(_) if repo.is_shallow() => return Err(base_beyond_depth(&repo, one, other)),
-            Err(error) if tree::is_missing(&error) => {
-                return Err(RevisionError::NoMergeBase { one: one.into(), other: other.into() });
-            }
-            Err(error) => return Err(refused("look for a common ancestor", &error)),
-        };
-        let commit = repo.find_commit(base).map_err(|error| refused("read a revision", &error))?;
-        self.revision(&repo, &commit)
+        let objects = &**self.repository.lock();
+        let ids = (resolve(objects, one)?, resolve(objects, other)?);
+        match objects.merge_base(ids.0, ids.1) {
+            Ok(Some(base)) => self.revision(objects, base),
+            _ if objects.is_shallow() => Err(base_beyond_depth(objects, one, other)),
+            Ok(None) => Err(RevisionError::NoMergeBase { one: one.into(), other: other.into() }),
+            Err(error) => Err(unread(objects, "the history", ids.0, error)),
+        }
     }
 
-    fn revision(&self, repo: &Repository, commit: &Commit<'_>) -> Result<Revision, RevisionError> {
-        let folder = self.design_in(repo, commit)?;
-        Ok(Revision::new(Arc::clone(&self.repository), commit, folder))
+    fn revision(&self, objects: &dyn Objects, id: Id) -> Result<Revision, RevisionError> {
+        let commit =
+            objects.commit(id).map_err(|error| unread(objects, "a revision", id, error))?;
+        let folder = self.design_in(objects, &commit)?;
+        Ok(Revision::new(Arc::clone(&self.repository), &commit, objects.short(id), folder))
     }
 
     /// The design's folder at a revision: where it is now, else where it seems to have been.
-    fn design_in(&self, repo: &Repository, commit: &Commit<'_>) -> Result<String, RevisionError> {
-        let root = commit.tree_id();
-        let failed = |error: git2::Error| self.unread("its folders", commit.id(), &error);
-        let here = tree::folder(repo, root, &self.folder).map_err(failed)?;
+    pub(crate) fn design_in(&self, objects: &dyn Objects, commit: &Commit) -> Result<String, RevisionError> {
+        let failed = |error: ObjectError| {
+            unread(objects, &format!("the folders of revision {}", commit.id), commit.id, error)
+        };
+        let here = tree::folder(objects, commit.tree, &self.folder).map_err(failed)?;
         if here.is_some_and(|tree| tree::holds_design(&tree)) {
             return Ok(self.folder.clone());
         }
-        let revision = Revision::short_of(commit);
-        let Some(folders) = tree::designs(repo, root).map_err(failed)? else {
+        let revision = objects.short(commit.id);
+        let Some(folders) = tree::designs(objects, commit.tree).map_err(failed)? else {
             return Err(RevisionError::TooManyFolders { revision, limit: tree::MOST_FOLDERS });
         };
         match tree::moved(&folders, &self.folder) {
@@ -166,35 +157,8 @@ impl Revisions {
             None => Err(RevisionError::SeveralDesigns { revision, folders }),
         }
     }
-
-    fn unread(&self, what: &str, commit: Oid, error: &git2::Error) -> RevisionError {
-        unread(&self.repository, &format!("{what} of revision {commit}"), commit, error)
-    }
 }
 
-/// Why something that a revision names could not be read.
-pub(crate) fn unread(
-    shared: &Shared,
-    wanted: &str,
-    commit: Oid,
-    error: &git2::Error,
-) -> RevisionError {
-    if !tree::is_missing(error) {
-        return refused(&format!("read {wanted}"), error);
-    }
-    let (wanted, revision) = (wanted.to_owned(), commit.to_string());
-    RevisionError::Missing { wanted, partial: shared.partial, revision }
-}
-
-fn resolve<'r>(repo: &'r Repository, spec: &str) -> Result<Commit<'r>, RevisionError> {
-    let object = repo.revparse_single(spec).map_err(|error| not_resolved(repo, spec, &error))?;
-    object.peel_to_commit().map_err(|_| RevisionError::NotACommit { spec: spec.to_owned() })
-}
-
-/// Turns off the library's habit of hashing every object that it reads: a walk through history
-/// pays for it at every step, and to find damage is the work of `git fsck`. That a repository
-/// must belong to the user stays checked.
-fn trust_stored_objects() {
-    static ONCE: Once = Once::new();
-    ONCE.call_once(|| git2::opts::strict_hash_verification(false));
+pub(crate) fn resolve(objects: &dyn Objects, spec: &str) -> Result<Id, RevisionError> {
+    objects.resolve(spec).map_err(|error| not_resolved(objects, spec, error))
 }

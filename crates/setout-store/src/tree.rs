@@ -1,57 +1,38 @@
 //! Folders of a revision, and the design among them.
 
-use git2::{ErrorCode, ObjectType, Oid, Repository, Tree, TreeEntry};
-
 use crate::find::DESIGN_FILE;
+use crate::objects::{EntryKind, Id, ObjectError, Objects, Tree};
 use crate::path::{join, name_of};
 
 /// How many folders are searched for a design that has moved. Trees can share their parts, so
 /// that a few small objects unfold to more folders than could ever be checked out.
 pub(crate) const MOST_FOLDERS: usize = 50_000;
 
-/// What an entry of a tree is.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Entry {
-    File,
-    Link,
-    Folder,
-    Submodule,
-}
-
-pub(crate) fn entry_kind(entry: &TreeEntry<'_>) -> Entry {
-    match (entry.filemode(), entry.kind()) {
-        (0o120_000, _) => Entry::Link,
-        (_, Some(ObjectType::Blob)) => Entry::File,
-        (_, Some(ObjectType::Tree)) => Entry::Folder,
-        _ => Entry::Submodule,
-    }
-}
-
 /// The tree of `folder`, without following links; `None` where there is no such folder.
-pub(crate) fn folder<'r>(
-    repo: &'r Repository,
-    root: Oid,
+pub(crate) fn folder(
+    objects: &dyn Objects,
+    root: Id,
     folder: &str,
-) -> Result<Option<Tree<'r>>, git2::Error> {
-    let mut tree = repo.find_tree(root)?;
+) -> Result<Option<Tree>, ObjectError> {
+    let mut tree = objects.tree(root)?;
     for part in folder.split('/').filter(|part| !part.is_empty()) {
-        let id = match tree.get_name(part) {
-            Some(entry) if entry_kind(&entry) == Entry::Folder => entry.id(),
+        let id = match tree.entry(part) {
+            Some(entry) if entry.kind() == EntryKind::Folder => entry.id,
             _ => return Ok(None),
         };
-        tree = repo.find_tree(id)?;
+        tree = objects.tree(id)?;
     }
     Ok(Some(tree))
 }
 
 /// Whether the tree holds a `design.yaml`. A linked one counts: reading it says what is wrong.
-pub(crate) fn holds_design(tree: &Tree<'_>) -> bool {
-    tree.get_name(DESIGN_FILE)
-        .is_some_and(|entry| matches!(entry_kind(&entry), Entry::File | Entry::Link))
+pub(crate) fn holds_design(tree: &Tree) -> bool {
+    tree.entry(DESIGN_FILE)
+        .is_some_and(|entry| matches!(entry.kind(), EntryKind::File | EntryKind::Link))
 }
 
 /// All folders with a design, sorted; `None` when there are too many folders to tell.
-pub(crate) fn designs(repo: &Repository, root: Oid) -> Result<Option<Vec<String>>, git2::Error> {
+pub(crate) fn designs(objects: &dyn Objects, root: Id) -> Result<Option<Vec<String>>, ObjectError> {
     let mut found = Vec::new();
     let mut waiting = vec![(String::new(), root)];
     let mut seen = 0;
@@ -60,11 +41,11 @@ pub(crate) fn designs(repo: &Repository, root: Oid) -> Result<Option<Vec<String>
         if seen > MOST_FOLDERS {
             return Ok(None);
         }
-        let tree = repo.find_tree(id)?;
-        for entry in tree.iter().filter(|entry| entry_kind(entry) == Entry::Folder) {
-            match entry.name() {
+        let tree = objects.tree(id)?;
+        for entry in tree.entries().filter(|entry| entry.kind() == EntryKind::Folder) {
+            match std::str::from_utf8(entry.name) {
                 Ok(name) if !name.starts_with('.') => {
-                    waiting.push((join(&folder, name), entry.id()));
+                    waiting.push((join(&folder, name), entry.id));
                 }
                 _ => {}
             }
@@ -85,9 +66,4 @@ pub(crate) fn moved<'a>(designs: &'a [String], wanted: &str) -> Option<&'a Strin
         (Some(one), None, _) | (None, _, [one]) => Some(one),
         _ => None,
     }
-}
-
-/// Whether the error says that an object is not there.
-pub(crate) fn is_missing(error: &git2::Error) -> bool {
-    error.code() == ErrorCode::NotFound
 }

@@ -1,0 +1,120 @@
+//! What is asked of a repository: names to commits, and the objects behind them.
+//!
+//! Everything that reads revisions stands above [`Objects`] and knows no library of git's. Objects
+//! come as the bytes that git stores, and are taken apart here once, so that every way to read
+//! them gives the same answers.
+
+mod commit;
+mod git2;
+mod id;
+mod tree;
+
+use std::path::Path;
+
+pub(crate) use commit::Commit;
+pub(crate) use id::Id;
+pub(crate) use tree::{EntryKind, Tree};
+
+use crate::refusal::RevisionError;
+
+/// An open repository. It may move between threads; two never use it at once.
+pub(crate) trait Objects: Send {
+    /// The commit that `spec` names, in any way that git knows. Tags are followed.
+    fn resolve(&self, spec: &str) -> Result<Id, SpecError>;
+
+    /// The bytes of an object, without git's header. One of more than `limit` bytes is
+    /// [`ObjectError::TooLarge`], one of another kind is damage.
+    fn object(&self, id: Id, kind: Kind, limit: u64) -> Result<Vec<u8>, ObjectError>;
+
+    /// The best common ancestor of two commits.
+    fn merge_base(&self, one: Id, other: Id) -> Result<Option<Id>, ObjectError>;
+
+    /// As few digits as tell the object from all others here, and at least seven, unless the
+    /// user has set another length.
+    fn short(&self, id: Id) -> String;
+
+    /// All references by their full names, as in `refs/heads/main`.
+    fn references(&self) -> Vec<String>;
+
+    /// The full name of the branch that is checked out, whether or not it has a commit.
+    fn branch(&self) -> Option<String>;
+
+    /// The remotes by name.
+    fn remotes(&self) -> Vec<String>;
+
+    /// Whether the history was cut off when the repository was cloned.
+    fn is_shallow(&self) -> bool;
+
+    /// Whether a shallow clone left out the parents of this commit.
+    fn is_cut(&self, id: Id) -> bool;
+
+    /// Whether objects that are not here are only not fetched yet.
+    fn is_partial(&self) -> bool;
+
+    /// A commit. Where a shallow clone ends there are no parents, see [`Commit::is_cut`].
+    fn commit(&self, id: Id) -> Result<Commit, ObjectError> {
+        let bytes = self.object(id, Kind::Commit, LARGEST_COMMIT)?;
+        Commit::read(id, bytes, self.is_cut(id)).ok_or_else(|| ObjectError::malformed(id))
+    }
+
+    /// A folder of a revision.
+    fn tree(&self, id: Id) -> Result<Tree, ObjectError> {
+        let bytes = self.object(id, Kind::Tree, LARGEST_TREE)?;
+        Tree::read(id, bytes).ok_or_else(|| ObjectError::malformed(id))
+    }
+
+    /// The content of a file of a revision, if it has no more than `limit` bytes.
+    fn blob(&self, id: Id, limit: u64) -> Result<Vec<u8>, ObjectError> {
+        self.object(id, Kind::Blob, limit)
+    }
+}
+
+/// The largest commit that is read. Most have less than a thousandth of this.
+const LARGEST_COMMIT: u64 = 16 << 20;
+/// The largest tree that is read: about a million and a half entries.
+const LARGEST_TREE: u64 = 64 << 20;
+
+/// The kinds of objects that are read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Kind {
+    Commit,
+    Tree,
+    Blob,
+}
+
+/// Why an object was not read.
+#[derive(Debug)]
+pub(crate) enum ObjectError {
+    /// It is not in the repository.
+    Missing,
+    /// It has more bytes than were asked for.
+    TooLarge { bytes: u64 },
+    /// Anything else, in the words of git or of its library.
+    Failed { reason: String },
+}
+
+impl ObjectError {
+    fn malformed(id: Id) -> Self {
+        Self::Failed { reason: format!("the object {id} is not what it should be") }
+    }
+}
+
+/// Why a name was not taken to a commit.
+#[derive(Debug)]
+pub(crate) enum SpecError {
+    /// There is nothing of that name.
+    Unknown,
+    /// The text is no way to name a revision.
+    Malformed,
+    /// Several objects begin with these digits.
+    Ambiguous,
+    /// It names a file or a folder.
+    NotACommit,
+    /// Anything else, in the words of git or of its library.
+    Failed { reason: String },
+}
+
+/// Opens the repository at `place`: a work tree's root, or a bare repository.
+pub(crate) fn open(place: &Path) -> Result<Box<dyn Objects>, RevisionError> {
+    Ok(Box::new(git2::Library::open(place)?))
+}
