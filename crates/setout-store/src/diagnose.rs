@@ -7,18 +7,38 @@ use git2::{Config, ErrorCode, Repository};
 
 use crate::nearest;
 use crate::objects::{Id, ObjectError, Objects, SpecError};
-use crate::refusal::{RevisionError, Storage};
+use crate::refusal::{GitError, RevisionError, Storage};
 
 /// Why the repository at `place` was not opened.
 pub(crate) fn not_opened(place: &Path, error: &git2::Error) -> RevisionError {
     let place = place.to_owned();
     match error.code() {
         ErrorCode::NotFound => RevisionError::NotARepository { place },
-        ErrorCode::Owner => RevisionError::Owner { place },
+        ErrorCode::Owner => RevisionError::Owner { place, git: None },
         _ => match storage(&git_dir(&place)) {
-            Some(storage) => RevisionError::Unsupported { place, storage },
+            Some(storage) => RevisionError::Unsupported { place, storage, git: None },
             None => refused("be opened", error.message().to_owned()),
         },
+    }
+}
+
+/// A refusal of the library, and why git did not open the repository either.
+pub(crate) fn neither(refusal: RevisionError, git: GitError) -> RevisionError {
+    match (refusal, git) {
+        (RevisionError::Owner { place, .. }, git) => {
+            let git = (git != GitError::Owner).then_some(git);
+            RevisionError::Owner { place, git }
+        }
+        (RevisionError::Unsupported { place, .. }, GitError::Owner) => {
+            RevisionError::Owner { place, git: None }
+        }
+        (RevisionError::Unsupported { place, storage, .. }, git) => {
+            RevisionError::Unsupported { place, storage, git: Some(git) }
+        }
+        (RevisionError::Repository { attempt, reason }, git) => {
+            RevisionError::Repository { attempt, reason: format!("{reason}; {git}") }
+        }
+        (refusal, _) => refusal,
     }
 }
 
@@ -35,12 +55,15 @@ pub(crate) fn unread(
     error: ObjectError,
 ) -> RevisionError {
     let attempt = format!("read {wanted}");
+    let missing = |git| RevisionError::Missing {
+        wanted: wanted.to_owned(),
+        partial: objects.is_partial(),
+        revision: commit.to_string(),
+        git,
+    };
     match error {
-        ObjectError::Missing => RevisionError::Missing {
-            wanted: wanted.to_owned(),
-            partial: objects.is_partial(),
-            revision: commit.to_string(),
-        },
+        ObjectError::Missing => missing(None),
+        ObjectError::NotFetched(git) => missing(Some(git)),
         ObjectError::TooLarge { bytes } => refused(&attempt, format!("it has {bytes} bytes")),
         ObjectError::Failed { reason } => refused(&attempt, reason),
     }
@@ -126,17 +149,24 @@ fn any_entry(config: &Config, pattern: &str, mut wanted: impl FnMut(&str, &str) 
     false
 }
 
-/// The folder with the configuration of the repository at `place`: its own `.git`, what a
-/// `.git` file of a further work tree names, or `place` itself.
+/// The folder with the configuration of the repository at `place`.
 fn git_dir(place: &Path) -> PathBuf {
+    let own = own_git_dir(place);
+    match fs::read_to_string(own.join("commondir")) {
+        Ok(common) => own.join(common.trim()),
+        Err(_) => own,
+    }
+}
+
+/// The folder with the `HEAD` of the repository at `place`: its own `.git`, what a `.git` file of
+/// a further work tree or a submodule names, or `place` itself.
+pub(crate) fn own_git_dir(place: &Path) -> PathBuf {
     let inner = place.join(".git");
     if inner.is_dir() {
         return inner;
     }
-    let Ok(text) = fs::read_to_string(&inner) else { return place.to_owned() };
-    let own = place.join(text.trim_start_matches("gitdir:").trim());
-    match fs::read_to_string(own.join("commondir")) {
-        Ok(common) => own.join(common.trim()),
-        Err(_) => own,
+    match fs::read_to_string(&inner) {
+        Ok(text) => place.join(text.trim_start_matches("gitdir:").trim()),
+        Err(_) => place.to_owned(),
     }
 }

@@ -65,7 +65,7 @@ pub use find::FindError;
 pub use folder::Folder;
 pub use note::Unfinished;
 pub use pair::{Pair, spec_pair};
-pub use refusal::{RevisionError, Storage};
+pub use refusal::{GitError, RevisionError, Storage};
 pub use revision::{Date, Revision};
 pub use revisions::{Revisions, Sides};
 pub use unwritten::WriteError;

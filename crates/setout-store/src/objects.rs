@@ -4,18 +4,22 @@
 //! come as the bytes that git stores, and are taken apart here once, so that every way to read
 //! them gives the same answers.
 
+mod command;
 mod commit;
 mod git2;
 mod id;
 mod tree;
 
+use std::collections::HashSet;
+use std::fs;
 use std::path::Path;
 
 pub(crate) use commit::Commit;
 pub(crate) use id::Id;
 pub(crate) use tree::{EntryKind, Tree};
 
-use crate::refusal::RevisionError;
+use crate::diagnose::neither;
+use crate::refusal::{GitError, RevisionError};
 
 /// An open repository. It may move between threads; two never use it at once.
 pub(crate) trait Objects: Send {
@@ -87,6 +91,8 @@ pub(crate) enum Kind {
 pub(crate) enum ObjectError {
     /// It is not in the repository.
     Missing,
+    /// It is not in the partial clone, and git did not fetch it.
+    NotFetched(GitError),
     /// It has more bytes than were asked for.
     TooLarge { bytes: u64 },
     /// Anything else, in the words of git or of its library.
@@ -114,7 +120,26 @@ pub(crate) enum SpecError {
     Failed { reason: String },
 }
 
-/// Opens the repository at `place`: a work tree's root, or a bare repository.
+/// Opens the repository at `place`: a work tree's root, or a bare repository. What the library
+/// refuses for the way it is stored, or for its owner, is for the installed git to judge.
 pub(crate) fn open(place: &Path) -> Result<Box<dyn Objects>, RevisionError> {
-    Ok(Box::new(git2::Library::open(place)?))
+    let refusal = match git2::Library::open(place) {
+        Ok(library) => return Ok(Box::new(library)),
+        Err(refusal @ RevisionError::NotARepository { .. }) => return Err(refusal),
+        Err(refusal) => refusal,
+    };
+    match command::Command::open(place) {
+        Ok(command) => Ok(Box::new(command)),
+        Err(git) => Err(neither(refusal, git)),
+    }
+}
+
+/// The commits whose parents a shallow clone left out, from git's list of them.
+fn cut_commits(list: &Path) -> HashSet<Id> {
+    let text = fs::read(list).unwrap_or_default();
+    text.split(|byte| *byte == b'\n').filter_map(Id::from_hex).collect()
+}
+
+fn within(bytes: u64, limit: u64) -> Result<(), ObjectError> {
+    if bytes <= limit { Ok(()) } else { Err(ObjectError::TooLarge { bytes }) }
 }

@@ -2,6 +2,10 @@
 
 use std::path::PathBuf;
 
+/// The oldest git that is asked. From this version on it refuses the repositories of other users;
+/// an older one would read what the library refused for that.
+pub(crate) const OLDEST_GIT: [u32; 2] = [2, 36];
+
 /// Why a revision of a design cannot be read.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
@@ -79,13 +83,17 @@ pub enum RevisionError {
     Owner {
         /// The repository.
         place: PathBuf,
+        /// Why git, which may have been told to trust it, was not asked.
+        git: Option<GitError>,
     },
-    /// The repository is stored in a way that is not read yet.
+    /// The repository is stored in a way that only the installed git reads, and that did not.
     Unsupported {
         /// The repository.
         place: PathBuf,
         /// The way.
         storage: Storage,
+        /// Why git did not read it.
+        git: Option<GitError>,
     },
     /// An object that the revision needs is not in the repository.
     Missing {
@@ -95,6 +103,8 @@ pub enum RevisionError {
         partial: bool,
         /// The full name of the revision.
         revision: String,
+        /// Why git did not fetch it.
+        git: Option<GitError>,
     },
     /// Anything else that the repository refused.
     Repository {
@@ -105,7 +115,7 @@ pub enum RevisionError {
     },
 }
 
-/// Ways to store a repository that are not read yet.
+/// Ways to store a repository that only the installed git reads.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Storage {
@@ -117,4 +127,37 @@ pub enum Storage {
     PartialClone,
     /// Any other extension of the format.
     Extension(String),
+}
+
+/// Why the installed git did not do what only it can.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum GitError {
+    /// There is no git in the folders of `PATH`, apart from the current one and the repository.
+    Absent,
+    /// It is too old to be asked.
+    TooOld {
+        /// Its version.
+        version: String,
+    },
+    /// It refuses the repository of another user.
+    Owner,
+    /// It would have to fetch, and `GIT_NO_LAZY_FETCH` forbids that.
+    Forbidden,
+    /// It would have to fetch, and the repository's own configuration names a program for that,
+    /// or a file.
+    Withheld {
+        /// The entry of the configuration.
+        key: String,
+    },
+    /// It could not fetch.
+    NotFetched {
+        /// What it said.
+        reason: String,
+    },
+    /// Anything else.
+    Refused {
+        /// What it said.
+        reason: String,
+    },
 }

@@ -137,7 +137,11 @@ impl Revisions {
     }
 
     /// The design's folder at a revision: where it is now, else where it seems to have been.
-    pub(crate) fn design_in(&self, objects: &dyn Objects, commit: &Commit) -> Result<String, RevisionError> {
+    pub(crate) fn design_in(
+        &self,
+        objects: &dyn Objects,
+        commit: &Commit,
+    ) -> Result<String, RevisionError> {
         let failed = |error: ObjectError| {
             unread(objects, &format!("the folders of revision {}", commit.id), commit.id, error)
         };

@@ -4,7 +4,7 @@ use std::fmt;
 
 use setout_design::SourceError;
 
-use crate::refusal::{RevisionError, Storage};
+use crate::refusal::{GitError, OLDEST_GIT, RevisionError, Storage};
 
 impl fmt::Display for Storage {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -52,16 +52,24 @@ impl fmt::Display for RevisionError {
                 f,
                 "revision {revision} has its design elsewhere, and more than {limit} folders"
             ),
-            Self::Owner { place } => write!(
+            Self::Owner { place, git: None } => write!(
                 f,
                 "the repository {} belongs to another user, and git refuses those",
                 place.display()
             ),
-            Self::Unsupported { place, storage } => {
-                write!(f, "the repository {} {storage}, which is not read yet", place.display())
+            Self::Owner { place, git: Some(git) } => write!(
+                f,
+                "the repository {} belongs to another user, and only git can tell whether you \
+                 trust it: {git}",
+                place.display()
+            ),
+            Self::Unsupported { place, storage, git } => {
+                write!(f, "the repository {} {storage}, which only git reads", place.display())?;
+                and(f, git.as_ref())
             }
-            Self::Missing { wanted, partial: true, .. } => {
-                write!(f, "this partial clone does not hold {}", plain(wanted))
+            Self::Missing { wanted, partial: true, git, .. } => {
+                write!(f, "this partial clone does not hold {}", plain(wanted))?;
+                and(f, git.as_ref())
             }
             Self::Missing { wanted, partial: false, .. } => {
                 write!(f, "the repository is damaged: it does not hold {}", plain(wanted))
@@ -74,6 +82,31 @@ impl fmt::Display for RevisionError {
 }
 
 impl std::error::Error for RevisionError {}
+
+/// The second reason of two.
+fn and(f: &mut fmt::Formatter<'_>, git: Option<&GitError>) -> fmt::Result {
+    git.map_or(Ok(()), |git| write!(f, ", and {git}"))
+}
+
+impl fmt::Display for GitError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Absent => f.write_str("there is no git on the PATH"),
+            Self::TooOld { version } => write!(f, "git {version} is too old to be asked"),
+            Self::Owner => f.write_str("git refuses the repository of another user"),
+            Self::Forbidden => f.write_str("GIT_NO_LAZY_FETCH forbids git to fetch it"),
+            Self::Withheld { key } => write!(
+                f,
+                "git is not let fetch it, because the repository's own configuration sets {}",
+                plain(key)
+            ),
+            Self::NotFetched { reason } => write!(f, "git could not fetch it: {}", plain(reason)),
+            Self::Refused { reason } => write!(f, "git says: {}", plain(reason)),
+        }
+    }
+}
+
+impl std::error::Error for GitError {}
 
 impl RevisionError {
     /// What would mend it, as a sentence without its full stop.
@@ -102,18 +135,30 @@ impl RevisionError {
                 "enter the folder of the one that is meant, or name it with -C".into()
             }
             Self::TooManyFolders { .. } => "name a revision since the design was moved".into(),
-            Self::Owner { place } => format!(
+            Self::Owner { git: Some(GitError::Absent | GitError::TooOld { .. }), .. }
+            | Self::Unsupported { git: Some(GitError::Absent | GitError::TooOld { .. }), .. }
+            | Self::Missing { git: Some(GitError::Absent | GitError::TooOld { .. }), .. } => {
+                let [major, minor] = OLDEST_GIT;
+                format!("install git {major}.{minor} or later")
+            }
+            Self::Owner { place, .. } => format!(
                 "if you trust it: git config --global --add safe.directory {}",
                 place.display()
             ),
-            Self::Unsupported { storage: Storage::PartialClone, .. } => {
-                "make a full clone, without --filter".into()
-            }
             Self::Unsupported { .. } => {
-                "make a clone with git's usual formats: SHA-1 objects, references in files".into()
+                "a newer git may read it: git --version tells which one is installed".into()
             }
-            Self::Missing { partial: true, revision, .. } => {
-                format!("let git fetch it: git archive --format=tar --output=/dev/null {revision}")
+            Self::Missing { git: Some(GitError::Forbidden), .. } => {
+                "unset GIT_NO_LAZY_FETCH, or set it to 0".into()
+            }
+            Self::Missing { partial: true, revision, git, .. } => {
+                let fetch = format!("git archive --format=tar --output=/dev/null {revision}");
+                match git {
+                    Some(GitError::Withheld { .. }) => {
+                        format!("if you trust the repository, let git fetch it: {fetch}")
+                    }
+                    _ => format!("give git access to its remote, then let it fetch: {fetch}"),
+                }
             }
             Self::Missing { partial: false, .. } => "git fsck says more; clone it anew".into(),
             Self::Repository { .. } => "git status and git fsck say more".into(),

@@ -1,30 +1,55 @@
 //! Objects through the git library, which runs no program.
 
+use std::cell::OnceCell;
 use std::collections::HashSet;
-use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Once;
 
 use git2::{ErrorCode, ObjectType, Oid, Repository};
 
-use super::{Id, Kind, ObjectError, Objects, SpecError};
+use super::command::Command;
+use super::{Id, Kind, ObjectError, Objects, SpecError, cut_commits, within};
 use crate::diagnose::{is_partial, not_opened};
-use crate::refusal::RevisionError;
+use crate::refusal::{GitError, RevisionError};
 
 /// A repository that the library opened.
 pub(super) struct Library {
     repository: Repository,
-    partial: bool,
     cut: HashSet<Id>,
+    left_out: Option<LeftOut>,
+}
+
+/// What a partial clone does not hold: git is asked for it, and may fetch it.
+struct LeftOut {
+    place: PathBuf,
+    git: OnceCell<Result<Command, GitError>>,
 }
 
 impl Library {
     pub(super) fn open(place: &Path) -> Result<Self, RevisionError> {
         trust_stored_objects();
         let repository = Repository::open(place).map_err(|error| not_opened(place, &error))?;
-        let partial = is_partial(&repository);
         let cut = cut_commits(&repository.commondir().join("shallow"));
-        Ok(Self { repository, partial, cut })
+        let left_out = is_partial(&repository)
+            .then(|| LeftOut { place: place.to_owned(), git: OnceCell::new() });
+        Ok(Self { repository, cut, left_out })
+    }
+
+    /// An object that the repository holds.
+    fn stored(&self, id: Id, kind: Kind, limit: u64) -> Result<Vec<u8>, ObjectError> {
+        let (odb, oid) = (self.repository.odb()?, oid_of(id)?);
+        // The header tells the size before anything is unpacked. To ask for it costs a second
+        // lookup, so it is done only where a user's file may be of any size.
+        if kind == Kind::Blob {
+            let (bytes, _) = odb.read_header(oid)?;
+            within(bytes as u64, limit)?;
+        }
+        let object = odb.read(oid)?;
+        within(object.len() as u64, limit)?;
+        if object.kind() != type_of(kind) {
+            return Err(ObjectError::malformed(id));
+        }
+        Ok(object.data().to_vec())
     }
 }
 
@@ -36,19 +61,10 @@ impl Objects for Library {
     }
 
     fn object(&self, id: Id, kind: Kind, limit: u64) -> Result<Vec<u8>, ObjectError> {
-        let (odb, oid) = (self.repository.odb()?, oid_of(id)?);
-        // The header tells the size before anything is unpacked. To ask for it costs a second
-        // lookup, so it is done only where a user's file may be of any size.
-        if kind == Kind::Blob {
-            let (bytes, _) = odb.read_header(oid)?;
-            within(bytes, limit)?;
+        match (self.stored(id, kind, limit), &self.left_out) {
+            (Err(ObjectError::Missing), Some(left_out)) => left_out.object(id, kind, limit),
+            (object, _) => object,
         }
-        let object = odb.read(oid)?;
-        within(object.len(), limit)?;
-        if object.kind() != type_of(kind) {
-            return Err(ObjectError::malformed(id));
-        }
-        Ok(object.data().to_vec())
     }
 
     fn merge_base(&self, one: Id, other: Id) -> Result<Option<Id>, ObjectError> {
@@ -93,7 +109,16 @@ impl Objects for Library {
     }
 
     fn is_partial(&self) -> bool {
-        self.partial
+        self.left_out.is_some()
+    }
+}
+
+impl LeftOut {
+    fn object(&self, id: Id, kind: Kind, limit: u64) -> Result<Vec<u8>, ObjectError> {
+        match self.git.get_or_init(|| Command::open(&self.place)) {
+            Ok(git) => git.object(id, kind, limit),
+            Err(why) => Err(ObjectError::NotFetched(why.clone())),
+        }
     }
 }
 
@@ -118,11 +143,6 @@ impl From<git2::Error> for SpecError {
     }
 }
 
-fn within(bytes: usize, limit: u64) -> Result<(), ObjectError> {
-    let bytes = bytes as u64;
-    if bytes <= limit { Ok(()) } else { Err(ObjectError::TooLarge { bytes }) }
-}
-
 fn id_of(oid: Oid) -> Id {
     Id::from_bytes(oid.as_bytes()).expect("the library's names have one of the two lengths")
 }
@@ -138,12 +158,6 @@ fn type_of(kind: Kind) -> ObjectType {
         Kind::Tree => ObjectType::Tree,
         Kind::Blob => ObjectType::Blob,
     }
-}
-
-/// The commits whose parents a shallow clone left out, from git's list of them.
-fn cut_commits(list: &Path) -> HashSet<Id> {
-    let text = fs::read(list).unwrap_or_default();
-    text.split(|byte| *byte == b'\n').filter_map(Id::from_hex).collect()
 }
 
 /// Turns off the library's habit of hashing every object that it reads: a walk through history

@@ -108,6 +108,7 @@ fn run(place: &Path, words: &[&str], input: Stdio) -> String {
         .env_remove("GIT_INDEX_FILE")
         .env("GIT_CONFIG_GLOBAL", "/dev/null")
         .env("GIT_CONFIG_NOSYSTEM", "1")
+        .envs(crate::STORAGE)
         .env("GIT_AUTHOR_NAME", "Ada")
         .env("GIT_AUTHOR_EMAIL", "ada@example.org")
         .env("GIT_AUTHOR_DATE", "1700000000 +0130")

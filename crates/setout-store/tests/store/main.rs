@@ -2,6 +2,7 @@
 
 mod bench;
 mod finding;
+mod installed;
 mod killed;
 mod pairs;
 mod reading;
@@ -9,3 +10,7 @@ mod refusals;
 mod revisions;
 mod shallow;
 mod writing;
+
+/// How the real git is to store what it makes here: as usual. The tests beside this folder run
+/// the same tests of revisions in repositories that the git library cannot read.
+const STORAGE: [(&str, &str); 0] = [];

@@ -1,7 +1,7 @@
 //! Every refusal says what is the matter and what mends it.
 
 use setout_design::{Source, SourceError};
-use setout_store::{Folder, Revision, RevisionError, Revisions, Storage};
+use setout_store::{Folder, Revision, RevisionError, Revisions};
 
 use crate::bench::{Bench, DESIGN, clone};
 
@@ -119,62 +119,6 @@ fn digits_of_several_commits_are_ambiguous() {
 }
 
 #[test]
-fn storage_that_is_not_read_is_named() {
-    for (options, storage, word) in [
-        ("--object-format=sha256", Storage::Sha256, "SHA-256"),
-        ("--ref-format=reftable", Storage::Reftable, "reftable"),
-    ] {
-        let bench = Bench::new();
-        bench.git(&format!("init --quiet {options}"));
-        bench.commit("first");
-        let error = refusal(&bench, "HEAD");
-        let place = bench.root();
-        assert_eq!(error, RevisionError::Unsupported { place, storage });
-        assert!(error.to_string().contains(word), "{error}");
-    }
-}
-
-#[test]
-fn an_extension_of_the_future_is_named() {
-    let bench = committed();
-    bench.git("config core.repositoryformatversion 1");
-    bench.git("config extensions.novelty true");
-    let RevisionError::Unsupported { storage, .. } = refusal(&bench, "HEAD") else {
-        panic!("not said")
-    };
-    assert_eq!(storage, Storage::Extension("novelty".into()));
-}
-
-#[test]
-fn a_blob_that_a_partial_clone_left_out_is_said_and_the_mend_works() {
-    let bench = committed();
-    bench.git("config uploadpack.allowFilter true");
-    bench.git("config uploadpack.allowAnySHA1InWant true");
-    bench.file("params/jaw.yaml", "width: 64 mm\n");
-    bench.commit("second");
-    let partial = clone(&bench, "--filter=blob:none");
-    let revision = Revision::open(&partial.folder(), "HEAD~1").expect("trees are there");
-    let error = revision.read("params/jaw.yaml").expect_err("the blob is not");
-    let SourceError::Repository { reason, help } = error else { panic!("{error:?}") };
-    assert!(reason.contains("partial clone") && reason.contains("params/jaw.yaml"), "{reason}");
-    let (_, command) = help.split_once(": git ").expect("a command of git's");
-    partial.git(command);
-    let again = Revision::open(&partial.folder(), "HEAD~1").expect("opened");
-    assert_eq!(again.read("params/jaw.yaml").expect("fetched"), b"width: 62 mm\n");
-}
-
-#[test]
-fn a_tree_that_a_partial_clone_left_out_is_said() {
-    let bench = committed();
-    bench.git("config uploadpack.allowFilter true");
-    bench.file("params/jaw.yaml", "width: 64 mm\n");
-    bench.commit("second");
-    let partial = clone(&bench, "--filter=tree:0");
-    let error = refusal(&partial, "HEAD~1");
-    assert!(matches!(error, RevisionError::Missing { partial: true, .. }), "{error:?}");
-}
-
-#[test]
 fn a_damaged_repository_is_not_taken_for_a_partial_clone() {
     let bench = committed();
     let blob = bench.git("rev-parse HEAD:params/jaw.yaml");
@@ -197,7 +141,7 @@ fn a_repository_of_somebody_else_is_refused() {
         return;
     }
     let error = refusal(&bench, "HEAD");
-    assert_eq!(error, RevisionError::Owner { place: bench.root() });
+    assert_eq!(error, RevisionError::Owner { place: bench.root(), git: None });
     assert!(error.help().contains("safe.directory"));
 }
 

@@ -1,6 +1,6 @@
 //! A design at a revision.
 
-use setout_design::{Source, SourceError};
+use setout_design::{LARGEST_FILE, Source, SourceError};
 use setout_store::{Revision, RevisionError, Revisions};
 
 use crate::bench::{Bench, DESIGN, clone, git};
@@ -154,6 +154,21 @@ fn two_revisions_of_a_bare_clone_can_be_read() {
     let after = open(Some("params"), "HEAD");
     assert_eq!(after.id(), second);
     assert_eq!(after.read("params/jaw.yaml").expect("read"), b"width: 64 mm\n");
+}
+
+#[test]
+fn a_file_beyond_the_largest_size_is_refused_and_the_next_is_read() {
+    let bench = Bench::repository();
+    let bytes = LARGEST_FILE + 1;
+    let large = std::fs::File::create(bench.path("params/large.yaml")).expect("made");
+    large.set_len(bytes).expect("it has holes");
+    bench.file("params/jaw.yaml", "width: 62 mm\n");
+    bench.commit("first");
+    let revision = open(&bench, "HEAD");
+    let path = "params/large.yaml".to_owned();
+    let error = SourceError::TooLarge { path, bytes, limit: LARGEST_FILE };
+    assert_eq!(revision.read("params/large.yaml"), Err(error));
+    assert_eq!(revision.read("params/jaw.yaml").expect("read"), b"width: 62 mm\n");
 }
 
 #[test]
