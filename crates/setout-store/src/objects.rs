@@ -55,6 +55,10 @@ pub(crate) trait Objects: Send {
     /// Whether objects that are not here are only not fetched yet.
     fn is_partial(&self) -> bool;
 
+    /// Has what a partial clone left out of these files fetched in one go, if several are not
+    /// here and git may fetch. What cannot be had is said when it is read.
+    fn gather(&self, files: &[Id]);
+
     /// A commit. Where a shallow clone ends there are no parents, see [`Commit::is_cut`].
     fn commit(&self, id: Id) -> Result<Commit, ObjectError> {
         let bytes = self.object(id, Kind::Commit, LARGEST_COMMIT)?;

@@ -151,6 +151,9 @@ impl RevisionError {
             Self::Missing { git: Some(GitError::Forbidden), .. } => {
                 "unset GIT_NO_LAZY_FETCH, or set it to 0".into()
             }
+            Self::Missing { git: Some(GitError::Owner), .. } => {
+                "git status tells how to trust the repository".into()
+            }
             Self::Missing { partial: true, revision, git, .. } => {
                 let fetch = format!("git archive --format=tar --output=/dev/null {revision}");
                 match git {

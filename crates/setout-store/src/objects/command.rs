@@ -177,4 +177,17 @@ impl Objects for Command {
     fn is_partial(&self) -> bool {
         self.config.is_partial()
     }
+
+    fn gather(&self, files: &[Id]) {
+        let Ok(protocols) = self.fetching.borrow().clone() else { return };
+        let Some(remote) = self.config.promisor() else { return };
+        let is_missing = |id: &Id| matches!(self.named(&id.to_string()), Ok(Answer::Missing));
+        let missing: Vec<Id> = files.iter().copied().filter(is_missing).collect();
+        if missing.len() < 2 {
+            return;
+        }
+        if let Err(reason) = fetching::fetch(self.call.fetching(&protocols), remote, &missing) {
+            self.ended(reason);
+        }
+    }
 }

@@ -111,14 +111,27 @@ impl Objects for Library {
     fn is_partial(&self) -> bool {
         self.left_out.is_some()
     }
+
+    fn gather(&self, files: &[Id]) {
+        let (Some(left_out), Ok(odb)) = (&self.left_out, self.repository.odb()) else { return };
+        let is_here = |id: &&Id| oid_of(**id).is_ok_and(|oid| odb.exists(oid));
+        let missing: Vec<Id> = files.iter().filter(|id| !is_here(id)).copied().collect();
+        if let (2.., Ok(git)) = (missing.len(), left_out.git()) {
+            git.gather(&missing);
+        }
+    }
 }
 
 impl LeftOut {
     fn object(&self, id: Id, kind: Kind, limit: u64) -> Result<Vec<u8>, ObjectError> {
-        match self.git.get_or_init(|| Command::open(&self.place)) {
+        match self.git() {
             Ok(git) => git.object(id, kind, limit),
             Err(why) => Err(ObjectError::NotFetched(why.clone())),
         }
+    }
+
+    fn git(&self) -> &Result<Command, GitError> {
+        self.git.get_or_init(|| Command::open(&self.place))
     }
 }
 

@@ -90,6 +90,32 @@ fn an_object_that_cannot_be_fetched_is_said_and_the_mend_works() {
 }
 
 #[test]
+fn the_files_of_a_revision_are_fetched_together() {
+    let bench = Bench::repository();
+    bench.git("config uploadpack.allowFilter true");
+    for table in ["jaw", "lip", "eye", "brow"] {
+        bench.file(&format!("params/{table}.yaml"), format!("about: {table}\n"));
+    }
+    bench.commit("first");
+    for extension in [false, true] {
+        let partial = clone(&bench, "--filter=blob:none --no-checkout");
+        if extension {
+            partial.git("config extensions.partialClone origin");
+        }
+        let packs = || {
+            partial.names(".git/objects/pack").iter().filter(|name| name.ends_with(".pack")).count()
+        };
+        let before = packs();
+        let revision = Revisions::bare(&partial.root(), None).expect("opened").at("HEAD");
+        let revision = revision.expect("opened");
+        for path in revision.list().expect("listed") {
+            revision.read(&path).expect("read");
+        }
+        assert_eq!(packs(), before + 1);
+    }
+}
+
+#[test]
 fn an_unknown_name_is_not_fetched() {
     let bench = origin();
     let partial = clone(&bench, "--filter=blob:none");
@@ -198,7 +224,6 @@ mod processes {
         }) {
             std::thread::sleep(std::time::Duration::from_millis(5));
         }
-        let _ = revision.read("params/jaw.yaml");
         assert_eq!(revision.read("params/jaw.yaml").expect("read"), b"width: 64 mm\n");
     }
 }

@@ -8,6 +8,7 @@ use crate::objects::{Id, Kind};
 
 /// The longest line that answers a question: it may repeat the question.
 const LONGEST_LINE: u64 = 16 << 10;
+
 /// What git answers to a name.
 pub(super) enum Answer {
     /// An object; its kind is `None` for a tag. From `--batch` its content follows.
@@ -32,22 +33,25 @@ impl Batch {
     }
 
     /// What `name` stands for; a failure comes in git's words. `name` is one line.
-    pub(super) fn ask(
-        &mut self,
-        git: impl FnOnce() -> Command,
-        name: &str,
-    ) -> Result<Answer, String> {
-        if self.running.is_none() {
-            let running = Running::start(git().args(["cat-file", self.mode]));
-            self.running = Some(running.map_err(|error| error.to_string())?);
+    ///
+    /// A process that somebody has ended since the last question says nothing, and is started
+    /// anew.
+    pub(super) fn ask(&mut self, git: impl Fn() -> Command, name: &str) -> Result<Answer, String> {
+        if self.running.is_some() {
+            match self.tried(|running| running.ask(name)) {
+                Err(Failure { told: None, .. }) => {}
+                answer => return answer.map_err(Failure::into_words),
+            }
         }
-        self.tried(|running| running.ask(name))
+        let running = Running::start(git().args(["cat-file", self.mode]));
+        self.running = Some(running.map_err(|error| error.to_string())?);
+        self.tried(|running| running.ask(name)).map_err(Failure::into_words)
     }
 
     /// The content that follows an answer. It has to be taken before the next question, or git
     /// be stopped.
     pub(super) fn content(&mut self, bytes: u64) -> Result<Vec<u8>, String> {
-        self.tried(|running| running.content(bytes))
+        self.tried(|running| running.content(bytes)).map_err(Failure::into_words)
     }
 
     /// Ends git; the next question starts it anew.
@@ -59,8 +63,9 @@ impl Batch {
     fn tried<T>(
         &mut self,
         attempt: impl FnOnce(&mut Running) -> io::Result<T>,
-    ) -> Result<T, String> {
-        let Some(mut running) = self.running.take() else { return Err("it has ended".to_owned()) };
+    ) -> Result<T, Failure> {
+        let ended = || Failure { told: None, error: io::ErrorKind::BrokenPipe.into() };
+        let mut running = self.running.take().ok_or_else(ended)?;
         match attempt(&mut running) {
             Ok(answer) => {
                 self.running = Some(running);
@@ -68,9 +73,21 @@ impl Batch {
             }
             Err(error) => {
                 running.end();
-                Err(running.complaints.told().unwrap_or_else(|| error.to_string()))
+                Err(Failure { told: running.complaints.told(), error })
             }
         }
+    }
+}
+
+/// Why git did not answer: what it complained of, and what was seen of it.
+struct Failure {
+    told: Option<String>,
+    error: io::Error,
+}
+
+impl Failure {
+    fn into_words(self) -> String {
+        self.told.unwrap_or_else(|| self.error.to_string())
     }
 }
 

@@ -30,12 +30,20 @@ impl Config {
 
     /// Whether objects may be left out, to be fetched when they are needed.
     pub(super) fn is_partial(&self) -> bool {
-        self.last("extensions.partialclone").is_some()
-            || self.0.iter().any(|entry| {
-                entry.key.starts_with("remote.")
-                    && entry.key.ends_with(".promisor")
-                    && entry.value != "false"
-            })
+        self.last("extensions.partialclone").is_some() || self.promisors().next().is_some()
+    }
+
+    /// The remote that promises what was left out, if there is one alone.
+    pub(super) fn promisor(&self) -> Option<&str> {
+        let mut names = self.last("extensions.partialclone").into_iter().chain(self.promisors());
+        let first = names.next()?;
+        names.all(|name| name == first).then_some(first)
+    }
+
+    fn promisors(&self) -> impl Iterator<Item = &str> {
+        self.0.iter().filter(|entry| entry.value != "false").filter_map(|entry| {
+            entry.key.strip_prefix("remote.").and_then(|rest| rest.strip_suffix(".promisor"))
+        })
     }
 
     /// How many digits an abbreviated name has at least, of `all`.
@@ -93,8 +101,15 @@ mod tests {
             ("extensions.partialclone\norigin", true),
             ("remote.origin.url\nx", false),
         ] {
-            assert_eq!(config(&[("local", entry)]).is_partial(), partial, "{entry}");
+            let config = config(&[("local", entry)]);
+            assert_eq!(config.is_partial(), partial, "{entry}");
+            assert_eq!(config.promisor(), partial.then_some("origin"), "{entry}");
         }
+        let two = config(&[("local", "remote.a.b.promisor\ntrue"), ("local", "remote.c.promisor")]);
+        assert_eq!((two.is_partial(), two.promisor()), (true, None));
+        let one =
+            config(&[("local", "extensions.partialclone\na.b"), ("local", "remote.a.b.promisor")]);
+        assert_eq!(one.promisor(), Some("a.b"));
     }
 
     #[test]

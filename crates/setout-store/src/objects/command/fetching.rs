@@ -5,9 +5,13 @@
 //! names one, nothing is fetched.
 
 use std::ffi::OsString;
+use std::io::Write;
+use std::process::{Command, Stdio};
 
+use super::complaints::Complaints;
 use super::config::Config;
 use super::program::Version;
+use crate::objects::Id;
 use crate::refusal::GitError;
 
 /// The protocols that start no program but git's and ssh. All others are helpers by that name.
@@ -43,6 +47,33 @@ pub(super) fn protocols(
         .filter(|protocol| is_allowed(protocol))
         .collect();
     Ok(if allowed.is_empty() { NONE.to_owned() } else { allowed.join(":") })
+}
+
+/// Fetches objects in one go, with the words by which git does it for one. A failure comes in
+/// git's words.
+pub(super) fn fetch(mut git: Command, remote: &str, ids: &[Id]) -> Result<(), String> {
+    git.args([
+        "-c",
+        "fetch.negotiationAlgorithm=noop",
+        "fetch",
+        "--quiet",
+        "--no-tags",
+        "--no-prune",
+    ]);
+    git.args(["--no-write-fetch-head", "--recurse-submodules=no", "--filter=blob:none"]);
+    git.args(["--stdin", "--", remote]);
+    let pipes = git.stdin(Stdio::piped()).stdout(Stdio::null()).stderr(Stdio::piped());
+    let mut child = pipes.spawn().map_err(|error| error.to_string())?;
+    let complaints = child.stderr.take().map(Complaints::of);
+    let names: String = ids.iter().map(|id| format!("{id}\n")).collect();
+    // Git reads all of it before it does anything; if it ends earlier, its status says so.
+    let written = child.stdin.take().map(|mut stdin| stdin.write_all(names.as_bytes()));
+    let status = child.wait().map_err(|error| error.to_string())?;
+    if status.success() && written.is_some_and(|written| written.is_ok()) {
+        return Ok(());
+    }
+    let told = complaints.and_then(|complaints| complaints.told());
+    Err(told.unwrap_or_else(|| format!("it ended with {status}")))
 }
 
 /// As git reads a yes or no from the environment.
