@@ -118,19 +118,20 @@ def without_git(checks):
 
 
 def elsewhere(checks, repository, environment, *words):
-    """A call in another environment: its status, and what it said."""
+    """A call in another environment: its status, what it answered, and what it said of errors."""
     kept = checks.environment
     checks.environment = kept | environment
     try:
         done = checks.setout(repository.folder, "diff", *words)
     finally:
         checks.environment = kept
-    return done.returncode, " ".join((done.stdout + done.stderr).split())
+    return done.returncode, done.stdout, " ".join(done.stderr.split())
 
 
 def refused(checks, repository, environment, words, parts, what):
-    status, text = elsewhere(checks, repository, environment, *words)
-    checks.equal(status, 2, f"{what}: it is refused")
+    status, answered, text = elsewhere(checks, repository, environment, *words)
+    checks.equal((status, answered), (2, ""), f"{what}: it is refused")
+    checks.equal(text.count("[io]"), 1, f"{what}: one sentence")
     for part in parts:
         checks.that(part in text, f"{what}: the refusal says '{part}'", text)
 

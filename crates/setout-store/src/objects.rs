@@ -55,8 +55,11 @@ pub(crate) trait Objects: Send {
     /// Whether objects that are not here are only not fetched yet.
     fn is_partial(&self) -> bool;
 
+    /// Whether a file is here, or can be fetched, and then is.
+    fn holds(&self, file: Id) -> Result<(), ObjectError>;
+
     /// Has what a partial clone left out of these files fetched in one go, if several are not
-    /// here and git may fetch. What cannot be had is said when it is read.
+    /// here and git may fetch. What cannot be had is said when it is asked for.
     fn gather(&self, files: &[Id]);
 
     /// A commit. Where a shallow clone ends there are no parents, see [`Commit::is_cut`].

@@ -2,7 +2,7 @@
 
 use std::fmt;
 use std::path::Path;
-use std::sync::{Arc, OnceLock};
+use std::sync::Arc;
 
 use setout_design::{Source, SourceError};
 
@@ -30,8 +30,6 @@ pub struct Revision {
     summary: String,
     author_name: String,
     date: Date,
-    /// Passed when a partial clone had the files of the folder fetched together.
-    gathered: Arc<OnceLock<()>>,
 }
 
 /// When a revision was made.
@@ -82,7 +80,6 @@ impl Revision {
             summary: commit.summary(),
             author_name: commit.author_name(),
             date: commit.date(),
-            gathered: Arc::default(),
         }
     }
 
@@ -116,20 +113,6 @@ impl Revision {
         &self.folder
     }
 
-    /// Who reads one file of a design reads them all, and to fetch each by itself would take a
-    /// connection each.
-    fn gather(&self, objects: &dyn Objects) {
-        if !objects.is_partial() {
-            return;
-        }
-        self.gathered.get_or_init(|| {
-            if let Ok(Some(tree)) = tree::folder(objects, self.tree, &self.folder) {
-                let files = tree.entries().filter(|entry| entry.kind() == EntryKind::File);
-                objects.gather(&files.map(|entry| entry.id).collect::<Vec<_>>());
-            }
-        });
-    }
-
     fn explain(&self, objects: &dyn Objects, lookup: Lookup, wanted: &str) -> SourceError {
         match lookup {
             Lookup::Refused(error) => error,
@@ -160,7 +143,6 @@ impl Source for Revision {
     fn read(&self, path: &str) -> Result<Vec<u8>, SourceError> {
         let clean = path::inside(path)?;
         let objects = &**self.repository.lock();
-        self.gather(objects);
         blob::find(objects, self.tree, &clean, &self.folder)
             .and_then(|id| blob::bytes(objects, id, &clean))
             .map_err(|lookup| self.explain(objects, lookup, &clean))

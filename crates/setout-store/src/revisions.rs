@@ -7,7 +7,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use crate::diagnose::{not_resolved, unread};
 use crate::folder::Folder;
 use crate::nearest::base_beyond_depth;
-use crate::objects::{self, Commit, Id, ObjectError, Objects};
+use crate::objects::{self, Commit, EntryKind, Id, ObjectError, Objects, Tree};
 use crate::pair::Pair;
 use crate::refusal::RevisionError;
 use crate::revision::Revision;
@@ -133,6 +133,7 @@ impl Revisions {
         let commit =
             objects.commit(id).map_err(|error| unread(objects, "a revision", id, error))?;
         let folder = self.design_in(objects, &commit)?;
+        complete(objects, &commit, &folder)?;
         Ok(Revision::new(Arc::clone(&self.repository), &commit, objects.short(id), folder))
     }
 
@@ -161,6 +162,27 @@ impl Revisions {
             None => Err(RevisionError::SeveralDesigns { revision, folders }),
         }
     }
+}
+
+/// That the files of the design can be had, all of them. Without one it would look as if that
+/// had been removed or not yet been made.
+fn complete(objects: &dyn Objects, commit: &Commit, folder: &str) -> Result<(), RevisionError> {
+    let unread = |path: &str, error| {
+        let wanted = format!("{path} of revision {}", objects.short(commit.id));
+        unread(objects, &wanted, commit.id, error)
+    };
+    let tree = tree::folder(objects, commit.tree, folder).map_err(|error| unread(folder, error))?;
+    let files: Vec<_> = tree
+        .iter()
+        .flat_map(Tree::entries)
+        .filter(|entry| entry.kind() == EntryKind::File && !entry.name.starts_with(b"."))
+        .collect();
+    objects.gather(&files.iter().map(|file| file.id).collect::<Vec<_>>());
+    for file in files {
+        let path = || path::join(folder, &String::from_utf8_lossy(file.name));
+        objects.holds(file.id).map_err(|error| unread(&path(), error))?;
+    }
+    Ok(())
 }
 
 pub(crate) fn resolve(objects: &dyn Objects, spec: &str) -> Result<Id, RevisionError> {

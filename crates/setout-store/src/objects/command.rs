@@ -178,6 +178,16 @@ impl Objects for Command {
         self.config.is_partial()
     }
 
+    fn holds(&self, file: Id) -> Result<(), ObjectError> {
+        if let Ok(Answer::Object { .. }) = self.named(&file.to_string()) {
+            return Ok(());
+        }
+        match self.object(file, Kind::Blob, 0) {
+            Ok(_) | Err(ObjectError::TooLarge { .. }) => Ok(()),
+            Err(error) => Err(error),
+        }
+    }
+
     fn gather(&self, files: &[Id]) {
         let Ok(protocols) = self.fetching.borrow().clone() else { return };
         let Some(remote) = self.config.promisor() else { return };

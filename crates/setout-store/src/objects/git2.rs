@@ -62,7 +62,7 @@ impl Objects for Library {
 
     fn object(&self, id: Id, kind: Kind, limit: u64) -> Result<Vec<u8>, ObjectError> {
         match (self.stored(id, kind, limit), &self.left_out) {
-            (Err(ObjectError::Missing), Some(left_out)) => left_out.object(id, kind, limit),
+            (Err(ObjectError::Missing), Some(left_out)) => left_out.git()?.object(id, kind, limit),
             (object, _) => object,
         }
     }
@@ -112,6 +112,14 @@ impl Objects for Library {
         self.left_out.is_some()
     }
 
+    fn holds(&self, file: Id) -> Result<(), ObjectError> {
+        match &self.left_out {
+            _ if self.repository.odb()?.exists(oid_of(file)?) => Ok(()),
+            Some(left_out) => left_out.git()?.holds(file),
+            None => Err(ObjectError::Missing),
+        }
+    }
+
     fn gather(&self, files: &[Id]) {
         let (Some(left_out), Ok(odb)) = (&self.left_out, self.repository.odb()) else { return };
         let is_here = |id: &&Id| oid_of(**id).is_ok_and(|oid| odb.exists(oid));
@@ -123,15 +131,9 @@ impl Objects for Library {
 }
 
 impl LeftOut {
-    fn object(&self, id: Id, kind: Kind, limit: u64) -> Result<Vec<u8>, ObjectError> {
-        match self.git() {
-            Ok(git) => git.object(id, kind, limit),
-            Err(why) => Err(ObjectError::NotFetched(why.clone())),
-        }
-    }
-
-    fn git(&self) -> &Result<Command, GitError> {
-        self.git.get_or_init(|| Command::open(&self.place))
+    fn git(&self) -> Result<&Command, ObjectError> {
+        let git = self.git.get_or_init(|| Command::open(&self.place));
+        git.as_ref().map_err(|why| ObjectError::NotFetched(why.clone()))
     }
 }
 

@@ -1,7 +1,7 @@
 //! What only the installed git can do, and what it is not let do. That it reads everything as the
 //! library does is tested by the tests beside this folder.
 
-use setout_design::{Source, SourceError};
+use setout_design::Source;
 use setout_store::{GitError, Revision, RevisionError, Revisions, Storage};
 
 use crate::bench::{Bench, clone, git};
@@ -18,16 +18,23 @@ fn origin() -> Bench {
     bench
 }
 
-fn earlier(bench: &Bench) -> Revision {
-    Revision::open(&bench.folder(), "HEAD~1").expect("opened")
+fn earlier(bench: &Bench) -> Result<Revision, RevisionError> {
+    Revision::open(&bench.folder(), "HEAD~1")
 }
 
-/// What is said when the blob of the earlier revision cannot be had.
-fn unread(revision: &Revision) -> (String, String) {
-    match revision.read("params/jaw.yaml") {
-        Err(SourceError::Repository { reason, help }) => (reason, help),
-        other => panic!("not said: {other:?}"),
-    }
+fn is_fetched(bench: &Bench) {
+    let revision = earlier(bench).unwrap_or_else(|error| panic!("{error}"));
+    assert_eq!(revision.read("params/jaw.yaml").expect("read"), b"width: 62 mm\n");
+}
+
+/// What is said when the earlier revision cannot be had.
+fn refusal(bench: &Bench) -> (String, String) {
+    let error = earlier(bench).expect_err("something is missing");
+    assert!(
+        matches!(error, RevisionError::Missing { partial: true, git: Some(_), .. }),
+        "{error:?}"
+    );
+    (error.to_string(), error.help())
 }
 
 #[test]
@@ -66,7 +73,7 @@ fn a_partial_clone_by_an_extension_is_read() {
     let partial = clone(&bench, "--filter=blob:none");
     partial.git("config extensions.partialClone origin");
     assert!(git2::Repository::open(partial.root()).is_err(), "this is for git alone");
-    assert_eq!(earlier(&partial).read("params/jaw.yaml").expect("fetched"), b"width: 62 mm\n");
+    is_fetched(&partial);
 }
 
 #[test]
@@ -75,18 +82,27 @@ fn an_object_that_cannot_be_fetched_is_said_and_the_mend_works() {
     let partial = clone(&bench, "--filter=blob:none");
     let url = partial.git("config remote.origin.url");
     partial.git("config remote.origin.url file:///nowhere/at/all");
-    let revision = earlier(&partial);
-    for _ in 0..2 {
-        let (reason, help) = unread(&revision);
-        assert!(reason.starts_with("this partial clone does not hold params/jaw.yaml"), "{reason}");
-        assert!(reason.contains("git could not fetch it: '/nowhere/at/all' does not"), "{reason}");
-        assert!(help.contains("git archive"), "{help}");
-    }
+    let (reason, help) = refusal(&partial);
+    assert!(reason.starts_with("this partial clone does not hold params/jaw.yaml"), "{reason}");
+    assert!(reason.contains("git could not fetch it: '/nowhere/at/all' does not"), "{reason}");
     partial.git(&format!("config remote.origin.url {url}"));
-    let (_, help) = unread(&revision);
     let (_, command) = help.split_once(": git ").expect("a command of git's");
     partial.git(command);
-    assert_eq!(revision.read("params/jaw.yaml").expect("fetched"), b"width: 62 mm\n");
+    partial.git("config remote.origin.url file:///nowhere/at/all");
+    is_fetched(&partial);
+}
+
+#[test]
+fn git_is_not_asked_to_fetch_again_after_it_could_not() {
+    let bench = origin();
+    let partial = clone(&bench, "--filter=blob:none");
+    let url = partial.git("config remote.origin.url");
+    partial.git("config remote.origin.url file:///nowhere/at/all");
+    let revisions = Revisions::of(&partial.folder()).expect("opened");
+    let error = revisions.at("HEAD~1").expect_err("it is missing");
+    partial.git(&format!("config remote.origin.url {url}"));
+    assert_eq!(revisions.at("HEAD~1").expect_err("as before"), error);
+    is_fetched(&partial);
 }
 
 #[test]
@@ -140,7 +156,7 @@ fn no_program_of_the_repositorys_fetches() {
         let sprung = partial.path("sprung");
         let value = value.replace("SPRUNG", &sprung.display().to_string());
         git(&partial.root(), &["config", key, &value]);
-        let (reason, help) = unread(&earlier(&partial));
+        let (reason, help) = refusal(&partial);
         assert!(reason.contains(&format!("sets {}", key.to_lowercase())), "{reason}");
         assert!(help.contains("if you trust the repository"), "{help}");
         assert!(!sprung.exists(), "{key}");
@@ -155,7 +171,7 @@ fn no_protocol_of_the_repositorys_is_used() {
     git(&partial.root(), &["config", "protocol.ext.allow", "always"]);
     let url = format!("ext::touch {}", sprung.display());
     git(&partial.root(), &["config", "remote.origin.url", &url]);
-    let (reason, _) = unread(&earlier(&partial));
+    let (reason, _) = refusal(&partial);
     assert!(reason.contains("'ext' not allowed"), "{reason}");
     assert!(!sprung.exists());
 }
@@ -173,7 +189,7 @@ fn a_configuration_that_names_programs_runs_none_through_git_either() {
     }
     git(&partial.root(), &["config", "diff.x.textconv", &trap]);
     partial.file(".git/info/attributes", "*.yaml filter=x diff=x\n");
-    earlier(&partial).read("params/jaw.yaml").expect("read");
+    is_fetched(&partial);
     assert!(!partial.path("sprung").exists());
 }
 

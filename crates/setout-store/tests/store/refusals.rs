@@ -124,7 +124,20 @@ fn a_damaged_repository_is_not_taken_for_a_partial_clone() {
     let blob = bench.git("rev-parse HEAD:params/jaw.yaml");
     let (folder, rest) = blob.split_at(2);
     std::fs::remove_file(bench.path(&format!(".git/objects/{folder}/{rest}"))).expect("loose");
+    let error = refusal(&bench, "HEAD");
+    let (reason, help) = (error.to_string(), error.help());
+    assert!(matches!(error, RevisionError::Missing { partial: false, git: None, .. }), "{error:?}");
+    assert!(reason.contains("damaged") && reason.contains("params/jaw.yaml"), "{reason}");
+    assert!(help.contains("git fsck"), "{help}");
+}
+
+#[test]
+fn a_file_that_is_lost_after_the_revision_was_opened_is_said() {
+    let bench = committed();
+    let blob = bench.git("rev-parse HEAD:params/jaw.yaml");
     let revision = Revision::open(&bench.folder(), "HEAD").expect("opened");
+    let (folder, rest) = blob.split_at(2);
+    std::fs::remove_file(bench.path(&format!(".git/objects/{folder}/{rest}"))).expect("loose");
     let error = revision.read("params/jaw.yaml").expect_err("gone");
     let SourceError::Repository { reason, help } = error else { panic!("{error:?}") };
     assert!(reason.contains("damaged") && help.contains("git fsck"), "{reason}; {help}");
