@@ -35,12 +35,19 @@
 //! A design may come from a stranger. Neither source reads outside its root: a path with `..`, an
 //! absolute one, a symbolic link that leads out, and a `.git` on the way are
 //! [`Unsafe`](setout_design::SourceError::Unsafe), as are pipes and devices, which could hang the
-//! reader. Files have a largest size. Repositories are read by a library that runs no program,
-//! whatever their configuration says, and that refuses those of other users, as git does.
+//! reader. Files have a largest size.
+//!
+//! Repositories are read by a library that runs no program, whatever their configuration says, and
+//! that refuses those of other users, as git does. What it cannot read (SHA-256 objects, reftable,
+//! what a partial clone left out, a repository of another user that git was told to trust) is read
+//! through the git on `PATH`, with everything switched off that a configuration can run. Only in a
+//! partial clone may git fetch, by no program that the repository names, and only if
+//! `GIT_NO_LAZY_FETCH` does not forbid it. Where neither can read, one error holds both reasons.
 //!
 //! # Why so
-//! One library stands behind each module: git2 behind `objects`, tempfile behind `stage`. No error of theirs goes out as it is; each has a sentence that says
-//! what it means for the design, and [`help`](RevisionError::help) that names the mend.
+//! One library stands behind each module: git2 behind `objects`, tempfile behind `stage`. No error
+//! of theirs goes out as it is; each has a sentence that says what it means for the design, and
+//! [`help`](RevisionError::help) that names the mend.
 
 mod blob;
 mod diagnose;

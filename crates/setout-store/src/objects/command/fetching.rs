@@ -17,9 +17,18 @@ use crate::refusal::GitError;
 /// The protocols that start no program but git's and ssh. All others are helpers by that name.
 const PROTOCOLS: [&str; 5] = ["file", "git", "http", "https", "ssh"];
 
-/// From this version on the other side of a fetch from a folder fetches nothing itself, by what
-/// the configuration of that folder says.
-const OLDEST_FOR_FILES: Version = Version(2, 45, 1);
+/// The first versions, one a series, in which the other side of a fetch from a folder fetches
+/// nothing itself, by what the configuration of that folder says. Source: the versions in which
+/// the manual page of `git upload-pack` first says so.
+const SAFE_FOR_FILES: [Version; 7] = [
+    Version(2, 39, 4),
+    Version(2, 40, 2),
+    Version(2, 41, 1),
+    Version(2, 42, 2),
+    Version(2, 43, 4),
+    Version(2, 44, 1),
+    Version(2, 45, 1),
+];
 
 /// A value that is no protocol, for none at all.
 pub(super) const NONE: &str = "none";
@@ -43,10 +52,16 @@ pub(super) fn protocols(
     };
     let allowed: Vec<&str> = PROTOCOLS
         .into_iter()
-        .filter(|protocol| *protocol != "file" || version >= OLDEST_FOR_FILES)
+        .filter(|protocol| *protocol != "file" || is_safe_for_files(version))
         .filter(|protocol| is_allowed(protocol))
         .collect();
     Ok(if allowed.is_empty() { NONE.to_owned() } else { allowed.join(":") })
+}
+
+fn is_safe_for_files(version: Version) -> bool {
+    let series = |version: Version| (version.0, version.1);
+    let safe = SAFE_FOR_FILES.iter().find(|safe| series(**safe) == series(version));
+    version >= *safe.unwrap_or(&Version(2, 46, 0))
 }
 
 /// Fetches objects in one go, with the words by which git does it for one. A failure comes in
@@ -101,7 +116,12 @@ mod tests {
     #[test]
     fn what_runs_no_program_of_the_repositorys_is_allowed() {
         assert_eq!(of("", NEW, &[]).as_deref(), Ok("file:git:http:https:ssh"));
-        assert_eq!(of("", Version(2, 45, 0), &[]).as_deref(), Ok("git:http:https:ssh"));
+        for old in [Version(2, 36, 0), Version(2, 39, 3), Version(2, 40, 1), Version(2, 45, 0)] {
+            assert_eq!(of("", old, &[]).as_deref(), Ok("git:http:https:ssh"), "{old:?}");
+        }
+        for new in [Version(2, 39, 5), Version(2, 45, 1), Version(2, 46, 0), Version(3, 0, 0)] {
+            assert!(of("", new, &[]).is_ok_and(|list| list.starts_with("file:")), "{new:?}");
+        }
         let ext = "local\0protocol.ext.allow\nalways\0";
         assert_eq!(of(ext, NEW, &[]).as_deref(), Ok("file:git:http:https:ssh"));
     }
