@@ -18,7 +18,7 @@ pub(super) fn looked_at(files: &Files) -> Evaluation {
     }
     evaluation.dimensions().iter().for_each(is_finite);
     for schedule in evaluation.schedules() {
-        schedule.rows.iter().flat_map(|(_, cells)| cells).for_each(|cell| is_finite(cell));
+        schedule.rows.iter().flat_map(|(_, cells)| cells).for_each(is_finite);
     }
     for part in evaluation.parts() {
         let amounts = [&part.quantity, &part.cost, &part.mass];
