@@ -22,6 +22,7 @@
 mod amount;
 pub mod cad;
 mod care;
+mod common;
 mod comparison;
 mod design;
 mod document;

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use super::LineEdit;
 use super::wanted::Wanted;
+use crate::common::{common, in_order};
 use crate::yaml::{Lines, Node, read};
 
 /// Lines of longer things are not compared one with another, but in their order.
@@ -68,8 +69,10 @@ pub(super) fn edits_of(
     let (start_before, old) = before.of_thing(&wanted.path);
     let (start_after, new) = after.of_thing(&wanted.path);
     let mut edits = Vec::new();
+    let long = old.len().max(new.len()) > MOST_COMPARED;
+    let kept = if long { in_order(old, new) } else { common(old, new) };
     let (mut i, mut j) = (0, 0);
-    for (a, b) in common(old, new).into_iter().chain([(old.len(), new.len())]) {
+    for (a, b) in kept.into_iter().chain([(old.len(), new.len())]) {
         while i < a || j < b {
             let side = |lines: &[&str], at: usize, end: usize| {
                 (at < end).then(|| lines[at].trim().to_owned())
@@ -88,33 +91,4 @@ pub(super) fn edits_of(
         (i, j) = (a + 1, b + 1);
     }
     edits
-}
-
-/// The longest common row of lines, as pairs of numbers.
-fn common(old: &[&str], new: &[&str]) -> Vec<(usize, usize)> {
-    if old.len().max(new.len()) > MOST_COMPARED {
-        let pairs = old.iter().zip(new).enumerate();
-        return pairs.filter(|(_, (a, b))| a == b).map(|(at, _)| (at, at)).collect();
-    }
-    let mut best = vec![vec![0_usize; new.len() + 1]; old.len() + 1];
-    for i in (0..old.len()).rev() {
-        for j in (0..new.len()).rev() {
-            best[i][j] = match old[i] == new[j] {
-                true => best[i + 1][j + 1] + 1,
-                false => best[i + 1][j].max(best[i][j + 1]),
-            };
-        }
-    }
-    let (mut pairs, mut i, mut j) = (Vec::new(), 0, 0);
-    while i < old.len() && j < new.len() {
-        if old[i] == new[j] && best[i][j] == best[i + 1][j + 1] + 1 {
-            pairs.push((i, j));
-            (i, j) = (i + 1, j + 1);
-        } else if best[i + 1][j] >= best[i][j + 1] {
-            i += 1;
-        } else {
-            j += 1;
-        }
-    }
-    pairs
 }

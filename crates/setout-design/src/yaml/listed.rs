@@ -5,6 +5,7 @@ use super::row::Row;
 use super::take::same_faults;
 use super::words::column;
 use super::{Edit, List, New, Node, SpliceError, Word, read, same_except, splice_all};
+use crate::common::common;
 
 /// More items than these are not compared one with another; they are changed in their order.
 const MOST_COMPARED: usize = 500;
@@ -42,6 +43,7 @@ fn anew(text: &str, list: &List, new: &[Word]) -> Option<String> {
 fn by_items(text: &str, path: &[&str], new: &[Word]) -> Option<String> {
     let tree = read(text).0?;
     let old: Vec<String> = values(node_at(&tree, path)?.as_list()?)?;
+    let old: Vec<&str> = old.iter().map(String::as_str).collect();
     let steps = steps(&old, new);
     let mut text = text.to_owned();
     let mut at = 0;
@@ -141,9 +143,11 @@ enum Step {
 }
 
 /// The fewest steps: equal items stay, and between them as many as there are on both sides.
-fn steps(old: &[String], new: &[Word]) -> Vec<Step> {
+fn steps(old: &[&str], new: &[Word]) -> Vec<Step> {
     let (mut steps, mut i, mut j) = (Vec::new(), 0, 0);
-    let kept = if old.len().max(new.len()) > MOST_COMPARED { Vec::new() } else { common(old, new) };
+    let long = old.len().max(new.len()) > MOST_COMPARED;
+    let texts: Vec<&str> = new.iter().map(|word| &*word.text).collect();
+    let kept = if long { Vec::new() } else { common(old, &texts) };
     for (a, b) in kept.into_iter().chain([(old.len(), new.len())]) {
         while i < a && j < b {
             steps.push(Step::Stays);
@@ -157,32 +161,6 @@ fn steps(old: &[String], new: &[Word]) -> Vec<Step> {
         (i, j) = (a + 1, b + 1);
     }
     steps
-}
-
-/// The longest common row of items, as pairs of numbers.
-fn common(old: &[String], new: &[Word]) -> Vec<(usize, usize)> {
-    let mut best = vec![vec![0_usize; new.len() + 1]; old.len() + 1];
-    for i in (0..old.len()).rev() {
-        for j in (0..new.len()).rev() {
-            best[i][j] = if old[i] == new[j].text {
-                best[i + 1][j + 1] + 1
-            } else {
-                best[i + 1][j].max(best[i][j + 1])
-            };
-        }
-    }
-    let (mut pairs, mut i, mut j) = (Vec::new(), 0, 0);
-    while i < old.len() && j < new.len() {
-        if old[i] == new[j].text && best[i][j] == best[i + 1][j + 1] + 1 {
-            pairs.push((i, j));
-            (i, j) = (i + 1, j + 1);
-        } else if best[i + 1][j] >= best[i][j + 1] {
-            i += 1;
-        } else {
-            j += 1;
-        }
-    }
-    pairs
 }
 
 #[cfg(test)]
@@ -274,7 +252,7 @@ mod tests {
             prop_assert_eq!(list, new.clone(), "{}", result);
             prop_assert!(!crlf || !result.replace("\r\n", "").contains('\n'));
             // Comments of items that stay in their order are there.
-            let kept = common(&old.iter().map(|text| (*text).to_owned()).collect::<Vec<_>>(), &words(&new));
+            let kept = common(&old, &new);
             if commented && form > 0 {
                 for (i, _) in kept {
                     let own = format!("#@{i} ");
