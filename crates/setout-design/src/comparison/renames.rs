@@ -56,18 +56,23 @@ impl Renames {
     pub(crate) fn between(before: &Design, after: &Design) -> Self {
         let mut renames = Self::default();
         let new = things(after, &|name| name.to_owned());
-        let originals = things(before, &|name| name.to_owned());
-        let mut old = originals.clone();
+        let mut old = things(before, &|name| name.to_owned());
+        // By place in `old`, taken at the first rename: most comparisons find none.
+        let mut originals: Vec<String> = Vec::new();
+        let mut budget = MOST_PAIRS;
         // What was found moves the names of all that refers to it, and so may let more be found.
         for _ in 0..MOST_ROUNDS {
             let known = renames.names.len();
             for sort in [Sort::Table, Sort::Schedule, Sort::Part, Sort::Dimension, Sort::Check] {
-                let found = candidates(&old, &new, sort);
+                let found = candidates(&old, &new, sort, &mut budget);
                 if found.is_empty() {
                     continue;
                 }
+                if originals.is_empty() {
+                    originals = old.iter().map(|thing| thing.name.clone()).collect();
+                }
                 for (index, name) in found {
-                    let original = originals[index].name.clone();
+                    let original = originals[index].clone();
                     renames.names.insert(original.clone(), name);
                     renames.sorts.insert(original, sort);
                 }
@@ -105,20 +110,16 @@ impl Renames {
 }
 
 /// Pairs of a thing that is gone (by its place in `old`) and one that is new, where each is the
-/// only match of the other.
-fn candidates(old: &[Thing], new: &[Thing], sort: Sort) -> Vec<(usize, String)> {
-    let names = |things: &[Thing]| -> HashSet<String> {
-        things.iter().filter(|thing| thing.sort == sort).map(|thing| thing.name.clone()).collect()
-    };
-    let (old_names, new_names) = (names(old), names(new));
-    let gone: Vec<usize> = (0..old.len())
-        .filter(|index| old[*index].sort == sort && !new_names.contains(&old[*index].name))
-        .collect();
-    let added: Vec<usize> = (0..new.len())
-        .filter(|index| new[*index].sort == sort && !old_names.contains(&new[*index].name))
-        .collect();
-    // A large rewrite is not searched for renames: the work grows with the product.
-    if gone.is_empty() || gone.len().saturating_mul(added.len()) > MOST_PAIRS {
+/// only match of the other. What is looked at is taken from the budget; beyond it nothing is found.
+fn candidates(
+    old: &[Thing],
+    new: &[Thing],
+    sort: Sort,
+    budget: &mut usize,
+) -> Vec<(usize, String)> {
+    let gone = only_in(old, new, sort);
+    let added = only_in(new, old, sort);
+    if gone.is_empty() || added.is_empty() {
         return Vec::new();
     }
     let inside = (Contents::of(old, &gone), Contents::of(new, &added));
@@ -130,11 +131,58 @@ fn candidates(old: &[Thing], new: &[Thing], sort: Sort) -> Vec<(usize, String)> 
             inside.1.of_thing(&new[b].name),
         )
     };
+    let groups = alike(old, &gone, new, &added, sort);
+    let pairs_in = |matches: &dyn Fn(usize, usize) -> bool, budget: &mut usize| {
+        let mut found = Vec::new();
+        for (gone, added) in &groups {
+            let Some(left) = budget.checked_sub(gone.len().saturating_mul(added.len())) else {
+                continue;
+            };
+            *budget = left;
+            found.extend(pairs(gone, added, matches));
+        }
+        found.sort_unstable();
+        found
+    };
     // What only went to another table is the better candidate; the others get their turn then.
-    let moved =
-        pairs(&gone, &added, &|a, b| last(&old[a].name) == last(&new[b].name) && matches(a, b));
-    let found = if moved.is_empty() { pairs(&gone, &added, &matches) } else { moved };
+    let same_last = |a: usize, b: usize| last(&old[a].name) == last(&new[b].name);
+    let mut found = pairs_in(&|a, b| same_last(a, b) && matches(a, b), budget);
+    if found.is_empty() {
+        found = pairs_in(&matches, budget);
+    }
     found.into_iter().map(|(a, b)| (a, new[b].name.clone())).collect()
+}
+
+/// The places of the things of one list whose names the other has not.
+fn only_in(things: &[Thing], others: &[Thing], sort: Sort) -> Vec<usize> {
+    let of_sort = |thing: &&Thing| thing.sort == sort;
+    let known: HashSet<&str> = others.iter().filter(of_sort).map(|other| &*other.name).collect();
+    let places = things.iter().enumerate().filter(|(_, thing)| of_sort(thing));
+    places.filter(|(_, thing)| !known.contains(&*thing.name)).map(|(at, _)| at).collect()
+}
+
+/// The places of things that are gone, and of new ones.
+type Group = (Vec<usize>, Vec<usize>);
+
+/// Things that are gone and new, in groups outside which nothing can be a rename: those of one
+/// definition. Tables and schedules have none, and there are few of them.
+fn alike(old: &[Thing], gone: &[usize], new: &[Thing], added: &[usize], sort: Sort) -> Vec<Group> {
+    if matches!(sort, Sort::Table | Sort::Schedule) {
+        return vec![(gone.to_vec(), added.to_vec())];
+    }
+    let mut groups: HashMap<Vec<(What, &str)>, Group> = HashMap::new();
+    for at in gone {
+        groups.entry(old[*at].definition()).or_default().0.push(*at);
+    }
+    for at in added {
+        if let Some(group) = groups.get_mut(&new[*at].definition()) {
+            group.1.push(*at);
+        }
+    }
+    let mut groups: Vec<Group> = groups.into_values().collect();
+    // The budget is spent in the order of the tables.
+    groups.sort_unstable();
+    groups
 }
 
 /// Pairs of which each side matches the other alone.
@@ -160,7 +208,8 @@ fn pairs(
 /// dimensions that read each other needs a round for each of them.
 const MOST_ROUNDS: usize = 32;
 
-/// The most pairs of gone and new things that are compared.
+/// The most pairs of gone and new things that are compared. Only those of one definition are, so
+/// that it takes two thousand new dimensions that are all `2 mm` to come here.
 const MOST_PAIRS: usize = 4_000_000;
 
 /// What stands inside tables, schedules and parts: last names and keys.
@@ -202,10 +251,10 @@ fn is_rename(old: &Thing, new: &Thing, inside_old: Inside<'_>, inside_new: Insid
             let shared = a.intersection(&b).count();
             !a.is_empty() && 2 * shared > a.len().max(b.len())
         }
+        // Their definitions are the same: see `alike`.
         _ => {
-            old.fields == new.fields_like(old)
+            similar(&old.name, &new.name)
                 && same_inside(inside_old, inside_new, &old.name, &new.name)
-                && similar(&old.name, &new.name)
         }
     }
 }
@@ -241,12 +290,9 @@ fn with_name(key: &str, from: &str, to: &str) -> String {
 
 impl Thing {
     /// The fields, but for remarks, which do not define a thing.
-    fn fields_like(&self, other: &Self) -> Vec<super::things::Field> {
-        let keys = |thing: &Self| -> Vec<(What, String)> {
-            let fields = thing.fields.iter().filter(|field| field.what != What::Note);
-            fields.map(|field| (field.what, field.key.clone())).collect()
-        };
-        if keys(self) == keys(other) { other.fields.clone() } else { Vec::new() }
+    fn definition(&self) -> Vec<(What, &str)> {
+        let fields = self.fields.iter().filter(|field| field.what != What::Note);
+        fields.map(|field| (field.what, field.key.as_str())).collect()
     }
 }
 
