@@ -163,6 +163,18 @@ mod tests {
         for class in ["", "7", "H", "hH7", "Js7", "H07", "H7x", "K9", "u6", "J7", "H19", "H77"] {
             assert_eq!(in_micrometres(class, 25.0), None, "{class}");
         }
+        for (name, size, expected) in [
+            ("IT14", 0.001, None),
+            ("IT14", 0.001_001, Some(0.000_25)),
+            ("IT7", 0.0005, Some(1e-5)),
+        ] {
+            let micrometres = |metres: f64| (metres * 1e6).round();
+            assert_eq!(
+                grade(name, size).map(micrometres),
+                expected.map(micrometres),
+                "{name} {size}"
+            );
+        }
         for size in [0.0, -3.0, 120.001, f64::NAN] {
             assert_eq!(in_micrometres("H7", size), None, "{size}");
         }

@@ -70,6 +70,17 @@ pub enum StandardFault {
         /// The end that does, in mm.
         to_mm: f64,
     },
+    /// A grade that the standard does not use for so small a size.
+    NotUsed {
+        /// The table's standard.
+        table: &'static str,
+        /// The grade.
+        grade: String,
+        /// The size in mm.
+        size_mm: f64,
+        /// Over which size it is used, in mm.
+        over_mm: f64,
+    },
     /// A fit that is no hole class, a stroke and a shaft class.
     NoFit {
         /// The fit as given.
@@ -97,6 +108,9 @@ impl fmt::Display for StandardFault {
             }
             Self::OutOfRange { table, size_mm, .. } => {
                 write!(f, "a size of {size_mm} mm is outside of the ranges of {table} held here")
+            }
+            Self::NotUsed { table, grade, size_mm, .. } => {
+                write!(f, "{table} does not use {grade} for a size of {size_mm} mm")
             }
             Self::NoFit { fit, .. } => {
                 write!(f, "`{fit}` is no fit: a hole class, a stroke and a shaft class")
@@ -137,6 +151,9 @@ impl StandardFault {
             Self::UnknownWord { known, .. } => format!("it can be {}", known.join(", ")),
             Self::OutOfRange { over_mm, to_mm, .. } => {
                 format!("the ranges go from over {over_mm} mm up to and including {to_mm} mm")
+            }
+            Self::NotUsed { grade, over_mm, .. } => {
+                format!("{grade} is for sizes over {over_mm} mm; write the tolerance itself")
             }
             Self::NoFit { meant: Some(meant), .. } => {
                 format!("write {meant}: the hole comes first")

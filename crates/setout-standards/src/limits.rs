@@ -3,7 +3,7 @@
 use setout_quantity::nearest;
 
 use crate::StandardFault;
-use crate::ranges::column_of;
+use crate::ranges::{column_of, range};
 use crate::table::{TableInfo, table};
 
 /// The tables hold µm; all that goes out is mm.
@@ -12,11 +12,14 @@ const UM_IN_MM: f64 = 1000.0;
 /// The standard tolerance of a grade, `IT1` to `IT18`, at a size: both in mm, by ISO 286-1.
 ///
 /// # Errors
-/// When there is no such grade, or the size is not over 0 up to and including 120 mm.
+/// When there is no such grade, or the size is not over 0 up to and including 120 mm, or the
+/// standard does not use the grade for it.
 ///
 /// ```
 /// use setout_standards::it_grade;
 /// assert_eq!(it_grade("IT7", 6.0)?, 0.012);
+/// let fault = it_grade("IT14", 0.8).unwrap_err();
+/// assert_eq!(fault.to_string(), "ISO 286-1 does not use IT14 for a size of 0.8 mm");
 /// let fault = it_grade("7", 6.0).unwrap_err();
 /// assert!(fault.help().starts_with("did you mean IT7? It can be IT1, IT2"));
 /// # Ok::<(), setout_standards::StandardFault>(())
@@ -24,7 +27,17 @@ const UM_IN_MM: f64 = 1000.0;
 pub fn it_grade(grade: &str, size_mm: f64) -> Result<f64, StandardFault> {
     let table = table("grades");
     let row = table.row(grade).ok_or_else(|| unknown_grade(table, grade))?;
-    let um: f64 = row[column_of(table, size_mm)?].parse().unwrap_or(f64::NAN);
+    let cell = &row[column_of(table, size_mm)?];
+    let used = row.iter().zip(&table.columns).skip(1).find(|(cell, _)| !cell.is_empty());
+    if cell.is_empty() {
+        return Err(StandardFault::NotUsed {
+            table: table.standard,
+            grade: grade.to_owned(),
+            size_mm,
+            over_mm: used.and_then(|(_, column)| range(column)).map_or(f64::NAN, |(over, _)| over),
+        });
+    }
+    let um: f64 = cell.parse().unwrap_or(f64::NAN);
     Ok(um / UM_IN_MM)
 }
 
@@ -163,9 +176,20 @@ mod tests {
         }
         for grade in table("grades").keys() {
             for size in table("grades").columns[1..].iter().map(|range| end(range)) {
-                assert!(it_grade(grade, size).unwrap() > 0.0, "{grade} {size}");
+                let number: u32 = grade.trim_start_matches("IT").parse().unwrap();
+                // ISO 286-1 uses IT14 to IT18 over 1 mm alone.
+                let used = number < 14 || size > 1.0;
+                assert_eq!(it_grade(grade, size).is_ok_and(|it| it > 0.0), used, "{grade} {size}");
             }
         }
+    }
+
+    #[test]
+    fn a_grade_that_is_not_used_says_from_where_it_is() {
+        let fault = it_grade("IT18", 1.0).unwrap_err();
+        assert_eq!(fault.help(), "IT18 is for sizes over 1 mm; write the tolerance itself");
+        assert_eq!(it_grade("IT18", 1.000_001), Ok(1.4));
+        assert_eq!(it_grade("IT13", 0.5), Ok(0.14));
     }
 
     #[test]

@@ -20,7 +20,8 @@ pub(crate) fn column_of(table: &TableInfo, size_mm: f64) -> Result<usize, Standa
     })
 }
 
-fn range(column: &str) -> Option<(f64, f64)> {
+/// Over which size in mm a column goes, and up to and including which.
+pub(crate) fn range(column: &str) -> Option<(f64, f64)> {
     let (over, to) = column.split_once('-')?;
     Some((over.parse().ok()?, to.parse().ok()?))
 }
