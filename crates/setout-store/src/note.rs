@@ -117,7 +117,9 @@ impl Folder {
 
     /// Whether a line of the note is still to be carried out: its first file is there.
     fn is_left(&self, from: &str, to: &str) -> bool {
-        is_plain(from) && is_plain(to) && self.design_dir().join(from).is_file()
+        // A file of a design is no hidden one.
+        let is_of_design = is_plain(to) && !to.starts_with('.');
+        is_plain(from) && is_of_design && self.design_dir().join(from).is_file()
     }
 }
 
@@ -134,7 +136,9 @@ impl Unfinished {
         /// More commands than these are left to the note to tell.
         const MOST: usize = 3;
         let note = join(&self.folder, NAME);
-        if self.left.len() > MOST {
+        // What a shell would read otherwise is not put into a command.
+        let bare = self.folder.split('/').all(|part| part.is_empty() || is_plain(part));
+        if self.left.len() > MOST || !bare {
             return format!("if no setout is at work, {note} tells what to move where");
         }
         let moves = self.left.iter().map(|[from, to]| format!("mv {from} {to} && "));

@@ -3,7 +3,7 @@
 use std::fs;
 
 use setout_design::Source;
-use setout_store::{Replacement, WriteError};
+use setout_store::{Folder, Replacement, WriteError};
 
 use crate::bench::Bench;
 
@@ -137,6 +137,7 @@ fn a_note_of_a_stranger_is_not_repeated() {
         ("a.tmp\tdesign.yaml\n", 0),
         ("# a.tmp\nb.tmp\tdesign.yaml\n", 0),
         ("gone\tb\n$(x)\ta.yaml\n../params/a.tmp\tb.yaml\na.tmp\t;x\n-a\tb\na.tmp b.yaml\n", 0),
+        ("gone\tb\na.tmp\t.hidden\n", 0),
         ("", 0),
     ] {
         bench.file("params/.setout-unfinished", note);
@@ -146,6 +147,17 @@ fn a_note_of_a_stranger_is_not_repeated() {
     // One whose files are all in place is written over by the next.
     folder.write_all(&[("params/a.yaml", b"1"), ("params/b.yaml", b"2")]).expect("written");
     assert!(!bench.path("params/.setout-unfinished").exists());
+}
+
+#[test]
+fn a_folder_that_a_shell_would_read_is_in_no_command() {
+    let bench = Bench::repository();
+    bench.file("$(x)/design.yaml", "setout: 1\n");
+    bench.file("$(x)/a.tmp", "");
+    let odd = Folder::find(&bench.path("$(x)")).expect("found");
+    bench.file("$(x)/.setout-unfinished", "gone.tmp\tb.yaml\na.tmp\tdesign.yaml\n");
+    let help = odd.unfinished().expect("read").expect("half written").help();
+    assert!(help.contains("tells what to move where") && !help.contains("mv"), "{help}");
 }
 
 #[test]
