@@ -17,5 +17,6 @@ mod rename;
 mod schema;
 mod set;
 mod set_fields;
+mod set_from;
 mod show;
 mod trace;

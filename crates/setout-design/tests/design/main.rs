@@ -2,6 +2,7 @@
 
 mod care;
 mod compare;
+mod drawn;
 mod edit;
 mod fields;
 mod hardware;
