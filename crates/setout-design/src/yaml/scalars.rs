@@ -54,7 +54,8 @@ impl Builder<'_> {
         let decoded = decode::flow(self.text, start + 1..(end - 1).max(start + 1), style);
         self.tabs_before_lines(&(start..end), usize::MAX);
         let invisible = |c: char| c != '\n' && c != '\t' && c.is_control();
-        let seen = self.text[start..end].contains(invisible);
+        // The line ends of other systems are no characters that somebody put there.
+        let seen = self.text[start..end].contains(|c| c != '\r' && invisible(c));
         if style == Style::Double && !seen && decoded.value.contains(invisible) {
             let message = format!(
                 "{} stands for an invisible control character",

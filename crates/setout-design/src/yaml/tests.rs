@@ -235,6 +235,10 @@ fn quotes() {
     );
     assert!(fault("a: \"C:\\dir\"").contains("a backslash begins an escape"));
     assert!(fault("a: \"\\e[31m\"").contains("invisible control character"));
+    for line_end in ["\n", "\r\n", "\r"] {
+        let folded = format!("a: \"\\0 b{line_end}  c\"{line_end}");
+        assert!(fault(&folded).contains("invisible control character"), "{folded:?}");
+    }
 }
 
 #[test]
