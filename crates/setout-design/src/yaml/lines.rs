@@ -74,11 +74,18 @@ impl<'t> Lines<'t> {
         self.index.starts.partition_point(|start| *start <= byte).max(1)
     }
 
+    /// The second byte of a CRLF stands where the first does: an editor shows nothing between.
+    fn before_break(&self, byte: usize) -> usize {
+        let bytes = self.text.as_bytes();
+        let within = byte > 0 && bytes.get(byte) == Some(&b'\n') && bytes[byte - 1] == b'\r';
+        if within { byte - 1 } else { byte }
+    }
+
     /// The line and the column of a byte, both from 1, the column in characters. A byte-order
     /// mark at the start of the text is not counted. A byte beyond the end is the end.
     #[must_use]
     pub fn place(&self, byte: usize) -> (usize, usize) {
-        let byte = floor_boundary(self.text, byte);
+        let byte = self.before_break(floor_boundary(self.text, byte));
         let line = self.line(byte);
         let before = |byte| self.index.characters_before(self.text, byte);
         let mark = usize::from(line == 1 && byte > 0 && self.text.starts_with('\u{feff}'));

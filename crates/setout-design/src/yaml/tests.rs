@@ -103,6 +103,8 @@ fn lines_end_in_every_way() {
     assert_eq!(place("d"), (3, 1));
     assert_eq!(place("e"), (5, 1));
     assert_eq!(lines.place(usize::MAX), (5, 2));
+    // Both bytes of a CRLF stand in one place.
+    assert_eq!((place("\r\n"), place("\n")), ((1, 2), (1, 2)));
     assert_eq!(lines.place(text.find('±').unwrap() + 1), (2, 2));
 }
 
