@@ -2,17 +2,24 @@
 
 use std::hash::Hash;
 
-use similar::{Algorithm, DiffTag, capture_diff_slices};
+use similar::{Algorithm, DiffOp, DiffTag, capture_diff_slices};
 
 /// The longest row of things that both hold in the same order, as pairs of places.
 ///
 /// Time and room grow with the product of both lengths where nothing is alike: callers bound it.
 pub(crate) fn common<T: Eq + Hash>(old: &[T], new: &[T]) -> Vec<(usize, usize)> {
-    capture_diff_slices(Algorithm::Lcs, old, new)
-        .iter()
-        .filter(|part| part.tag() == DiffTag::Equal)
-        .flat_map(|part| part.old_range().zip(part.new_range()))
-        .collect()
+    kept(&capture_diff_slices(Algorithm::Lcs, old, new))
+}
+
+/// Rows of lines that both hold in the same order, as pairs of places; not always the longest, but
+/// in room that grows with the lengths alone.
+pub(crate) fn common_lines<T: Eq + Hash>(old: &[T], new: &[T]) -> Vec<(usize, usize)> {
+    kept(&capture_diff_slices(Algorithm::Myers, old, new))
+}
+
+fn kept(parts: &[DiffOp]) -> Vec<(usize, usize)> {
+    let equal = parts.iter().filter(|part| part.tag() == DiffTag::Equal);
+    equal.flat_map(|part| part.old_range().zip(part.new_range())).collect()
 }
 
 /// The things that both hold at the same place.

@@ -36,6 +36,7 @@ mod formulas;
 mod hardware;
 pub mod limits;
 mod material;
+pub mod merge;
 mod model;
 mod paths;
 mod rename;

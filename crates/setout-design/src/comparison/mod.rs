@@ -16,7 +16,7 @@ use crate::model::{Model, NodeOf};
 use crate::{Amount, CheckResult, Evaluation, LimitResult, Place};
 use causes::Causes;
 pub use edits::{Edited, What};
-pub(crate) use renames::Renames;
+pub(crate) use renames::{Renames, similar};
 pub(crate) use things::Sort;
 
 /// What differs between two evaluations.

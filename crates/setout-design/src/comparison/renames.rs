@@ -85,6 +85,13 @@ impl Renames {
         renames
     }
 
+    /// Old and new full names, a table before what is in it.
+    pub(crate) fn pairs(&self) -> Vec<(String, String)> {
+        let mut pairs: Vec<_> = self.names.iter().map(|(a, b)| (a.clone(), b.clone())).collect();
+        pairs.sort_by_key(|(old, _)| (self.sorts[old] != Sort::Table, old.clone()));
+        pairs
+    }
+
     /// The renames as edits.
     pub(crate) fn edits(&self, new: &[Thing]) -> Vec<Edited> {
         let mut edits = Vec::new();
@@ -298,7 +305,7 @@ impl Thing {
 
 /// Whether two names are alike: their last words are, or one has all words of the other, or one
 /// was only moved to another table.
-fn similar(a: &str, b: &str) -> bool {
+pub(crate) fn similar(a: &str, b: &str) -> bool {
     let (a, b) = (last(a), last(b));
     let words = |of: &str| of.split('_').map(str::to_owned).collect::<HashSet<_>>();
     let (x, y) = (words(a), words(b));

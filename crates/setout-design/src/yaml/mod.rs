@@ -19,6 +19,7 @@ mod insert;
 mod lines;
 mod listed;
 mod node;
+mod pieces;
 mod prepare;
 mod problem;
 mod put;
@@ -41,6 +42,7 @@ pub(crate) use lines::LineIndex;
 pub use lines::Lines;
 pub(crate) use listed::relist;
 pub use node::{Entry, List, Map, Node};
+pub(crate) use pieces::{Block, Piece, file_of, pieces};
 pub use prepare::utf8;
 pub use problem::{Problem, Slug};
 pub(crate) use put::{Section, put};
@@ -49,6 +51,8 @@ pub use same::same_except;
 pub use scalar::{Scalar, Style};
 pub use splice::{Edit, SpliceError, splice, splice_all};
 pub(crate) use take::{take, without};
+pub(crate) use taken::comments;
+pub(crate) use words::lines as lines_in;
 
 /// Bytes of the source text.
 pub type Span = std::ops::Range<usize>;

@@ -66,6 +66,13 @@ impl<'t> Row<'t> {
         alone.then(|| self.above(i, start)..self.below(i))
     }
 
+    /// From the line of its key or dash to the end of its last line, with the line break. None if
+    /// it shares a line with something.
+    pub(super) fn own_lines(&self, i: usize) -> Option<Span> {
+        let lines = self.lines(i)?;
+        Some(line_start(self.text, self.spans[i].start)..skip_break(self.text, lines.end))
+    }
+
     /// Where the first comment above begins that belongs to it. A deeper one belongs to what
     /// stands above, if there is anything.
     fn above(&self, i: usize, mut start: usize) -> usize {

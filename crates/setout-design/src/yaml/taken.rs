@@ -70,7 +70,7 @@ impl Taken {
 }
 
 /// The comments in a stretch of the text that holds this entry alone.
-pub(super) fn comments(text: &str, span: Span, entry: &Entry) -> Vec<String> {
+pub(crate) fn comments(text: &str, span: Span, entry: &Entry) -> Vec<String> {
     let mut scalars = Vec::new();
     scalars_of(&entry.key, &entry.value, text, &mut scalars);
     let (mut found, mut at) = (Vec::new(), span.start);

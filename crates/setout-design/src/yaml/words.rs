@@ -75,7 +75,7 @@ pub(super) fn break_of(text: &str) -> Option<&str> {
 }
 
 /// The lines of a text without their breaks.
-pub(super) fn lines(text: &str) -> Vec<&str> {
+pub(crate) fn lines(text: &str) -> Vec<&str> {
     let (mut lines, mut start) = (Vec::new(), 0);
     loop {
         let end = line_end(text, start);

@@ -7,6 +7,7 @@ mod edit;
 mod fields;
 mod hardware;
 mod layouts;
+mod merge;
 mod moves;
 mod read;
 mod rename;
