@@ -31,6 +31,9 @@ _setout() {
             setout,import)
                 cmd="setout__subcmd__import"
                 ;;
+            setout,merge)
+                cmd="setout__subcmd__merge"
+                ;;
             setout,new)
                 cmd="setout__subcmd__new"
                 ;;
@@ -56,7 +59,7 @@ _setout() {
 
     case "${cmd}" in
         setout)
-            opts="-C -h -V --color --format --help --version new check show trace impact set rename diff export import schema"
+            opts="-C -h -V --color --format --help --version new check show trace impact set rename diff merge export import schema"
             if [[ ${cur} == -* || ${COMP_CWORD} -eq 1 ]] ; then
                 COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
                 return 0
@@ -209,6 +212,48 @@ _setout() {
             fi
             case "${prev}" in
                 --table)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                -C)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --color)
+                    COMPREPLY=($(compgen -W "auto always never" -- "${cur}"))
+                    return 0
+                    ;;
+                --format)
+                    COMPREPLY=($(compgen -W "text json" -- "${cur}"))
+                    return 0
+                    ;;
+                *)
+                    COMPREPLY=()
+                    ;;
+            esac
+            COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+            return 0
+            ;;
+        setout__subcmd__merge)
+            opts="-C -h --output --in-place --path --labels --preview --install --verify --color --format --help"
+            if [[ ${cur} == -* || ${COMP_CWORD} -eq 2 ]] ; then
+                COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+                return 0
+            fi
+            case "${prev}" in
+                --output)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --path)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --labels)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --preview)
                     COMPREPLY=($(compgen -f "${cur}"))
                     return 0
                     ;;
@@ -416,13 +461,17 @@ _setout() {
             return 0
             ;;
         setout__subcmd__show)
-            opts="-C -h --table --standards --color --format --help"
+            opts="-C -h --table --standards --facts --color --format --help"
             if [[ ${cur} == -* || ${COMP_CWORD} -eq 2 ]] ; then
                 COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
                 return 0
             fi
             case "${prev}" in
                 --table)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --facts)
                     COMPREPLY=($(compgen -f "${cur}"))
                     return 0
                     ;;

@@ -40,6 +40,7 @@ complete -c setout -n "__fish_setout_needs_command" -f -a "impact" -d 'See what 
 complete -c setout -n "__fish_setout_needs_command" -f -a "set" -d 'Give something another value, limit, note or other field, in its table'
 complete -c setout -n "__fish_setout_needs_command" -f -a "rename" -d 'Give something another name or another table, with all that names it'
 complete -c setout -n "__fish_setout_needs_command" -f -a "diff" -d 'Compare two revisions, or one with the files as they stand'
+complete -c setout -n "__fish_setout_needs_command" -f -a "merge" -d 'Merge tables thing by thing, by hand or for git'
 complete -c setout -n "__fish_setout_needs_command" -f -a "export" -d 'Write the files that other programs read'
 complete -c setout -n "__fish_setout_needs_command" -f -a "import" -d 'Make a table from OpenSCAD variables or CSV'
 complete -c setout -n "__fish_setout_needs_command" -f -a "schema" -d 'Print the JSON Schema by which editors complete and check tables, or design.yaml'
@@ -62,6 +63,7 @@ complete -c setout -n "__fish_setout_using_subcommand check" -l independent -d '
 complete -c setout -n "__fish_setout_using_subcommand check" -l strict -d 'Let warnings make the exit status 1'
 complete -c setout -n "__fish_setout_using_subcommand check" -s h -l help -d 'Print help'
 complete -c setout -n "__fish_setout_using_subcommand show" -l table -d 'List one table' -r
+complete -c setout -n "__fish_setout_using_subcommand show" -l facts -d 'Print what one table\'s file says, a line a value; for git, see setout merge --install' -r -F
 complete -c setout -n "__fish_setout_using_subcommand show" -s C -d 'Work as if started in this folder' -r -F
 complete -c setout -n "__fish_setout_using_subcommand show" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
 always\t''
@@ -129,6 +131,20 @@ complete -c setout -n "__fish_setout_using_subcommand diff" -l format -d 'Answer
 json\t''"
 complete -c setout -n "__fish_setout_using_subcommand diff" -l strict -d 'Let warnings make the exit status 1'
 complete -c setout -n "__fish_setout_using_subcommand diff" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand merge" -l output -d 'Write the merged table to this file' -r -F
+complete -c setout -n "__fish_setout_using_subcommand merge" -l path -d 'Where the table lies in the repository, for messages' -r
+complete -c setout -n "__fish_setout_using_subcommand merge" -l labels -d 'What the three states are called behind the marks' -r
+complete -c setout -n "__fish_setout_using_subcommand merge" -l preview -d 'Say what would come of merging a revision into the last commit' -r
+complete -c setout -n "__fish_setout_using_subcommand merge" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand merge" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand merge" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand merge" -l in-place -d 'Write the merged table over OURS'
+complete -c setout -n "__fish_setout_using_subcommand merge" -l install -d 'Have git merge and show the tables of this design by setout'
+complete -c setout -n "__fish_setout_using_subcommand merge" -l verify -d 'Say whether git does'
+complete -c setout -n "__fish_setout_using_subcommand merge" -s h -l help -d 'Print help'
 complete -c setout -n "__fish_setout_using_subcommand export" -l to -d 'Write one more file in this format' -r
 complete -c setout -n "__fish_setout_using_subcommand export" -l file -d 'The file that --to writes' -r -F
 complete -c setout -n "__fish_setout_using_subcommand export" -l stdout -d 'Write to standard output in this format, and no file' -r

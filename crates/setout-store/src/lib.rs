@@ -29,6 +29,7 @@
 //! | write files, whole or not at all | [`Folder::write`], [`Folder::write_all`] |
 //! | change a file that was read before | [`Folder::write_if_unchanged`] |
 //! | read it at a revision | [`Revision::open`], or [`Revisions`] for several |
+//! | tell git how tables are merged and shown | [`GitSettings`] |
 //! | read `A..B` and open both sides | [`spec_pair`], [`Revisions::sides`] |
 //!
 //! # What is kept out
@@ -62,6 +63,7 @@ mod place;
 mod refusal;
 mod revision;
 mod revisions;
+mod settings;
 mod stage;
 mod tree;
 mod unwritten;
@@ -75,5 +77,7 @@ pub use pair::{Pair, spec_pair};
 pub use refusal::{GitError, RevisionError, Storage};
 pub use revision::{Date, Revision};
 pub use revisions::{Revisions, Sides};
+pub use settings::GitSettings;
+pub use stage::replace_file;
 pub use unwritten::WriteError;
 pub use write::Replacement;

@@ -169,6 +169,17 @@ fn prepare(
     Ok(ready)
 }
 
+/// Replaces a file of any place, whole or not at all; its permissions stay.
+///
+/// # Errors
+/// When the system refuses; the file is as it was then.
+pub fn replace_file(target: &Path, bytes: &[u8]) -> io::Result<()> {
+    let ready = prepare(target, target, bytes, &mut Vec::new())?;
+    ready.persist(target).map_err(|error| error.error)?;
+    sync_folder(target);
+    Ok(())
+}
+
 fn builder() -> tempfile::Builder<'static, 'static> {
     let mut builder = tempfile::Builder::new();
     builder.prefix(TEMPORARY).suffix(".tmp");

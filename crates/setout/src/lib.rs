@@ -56,8 +56,8 @@ pub use setout_independent as independent;
 pub use setout_quantity::{Kind, Unit, UnitRow, Units, nearest, rounded, shortest};
 pub use setout_standards as standards;
 pub use setout_store::{
-    FindError, Folder, GitError, Pair, Replacement, Revision, RevisionError, Revisions, Sides,
-    Storage, Unfinished, WriteError, spec_pair,
+    FindError, Folder, GitError, GitSettings, Pair, Replacement, Revision, RevisionError,
+    Revisions, Sides, Storage, Unfinished, WriteError, replace_file, spec_pair,
 };
 
 /// The programs of the document about the library, compiled and run.

@@ -5,6 +5,7 @@ mod diff;
 mod export;
 mod impact;
 mod import;
+mod merge;
 mod new;
 mod rename;
 mod schema;
@@ -61,6 +62,7 @@ commands! {
     Set in set,
     Rename in rename,
     Diff in diff,
+    Merge in merge,
     Export in export,
     Import in import,
     Schema in schema,

@@ -4,14 +4,18 @@ mod group;
 mod pick;
 mod standards;
 
+use std::path::{Path, PathBuf};
+
 use clap::Args;
 use serde::Serialize;
-use setout::Evaluation;
+use setout::{Evaluation, merge};
 
 use super::Run;
 use crate::call::{Call, Outcome};
 use crate::draw::{self, Answer, CAUTION, Page, json};
+use crate::flags::Form;
 use crate::status::Status;
+use crate::trouble::Trouble;
 use group::Group;
 
 /// Show values with their units, limits and reasons
@@ -29,10 +33,16 @@ pub(crate) struct Flags {
     /// List the published tables of hardware and fits, or those named in full
     #[arg(long, conflicts_with = "table")]
     standards: bool,
+    /// Print what one table's file says, a line a value; for git, see setout merge --install
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["names", "table", "standards"])]
+    facts: Option<PathBuf>,
 }
 
 impl Run for Flags {
     fn run(&self, call: &mut Call<'_, '_>) -> Outcome {
+        if let Some(file) = &self.facts {
+            return print_facts(call, file);
+        }
         // These are the same for every design, and need none.
         if self.standards {
             let (shown, missing) = standards::standards(&self.names);
@@ -49,6 +59,17 @@ impl Run for Flags {
         let troubles = [missing, opened.troubles()].concat();
         call.show(&shown, &troubles, Status::Good)
     }
+}
+
+/// What a file says, whether or not it is part of a design. A text that is no table is given as it is.
+fn print_facts(call: &mut Call<'_, '_>, file: &Path) -> Outcome {
+    if call.form != Form::Text {
+        let help = "leave out --format, or show the table by its name";
+        return Err(Trouble::bad_call("--facts gives lines for git", help).into());
+    }
+    let text = call.input(file)?;
+    let lines = merge::facts(&text).unwrap_or(text);
+    call.write(&lines).map(|()| Status::Good)
 }
 
 /// What is shown of a design.

@@ -11,6 +11,7 @@ mod faults;
 mod impact;
 mod import;
 mod jaw;
+mod merge;
 mod new;
 mod process;
 mod rename;

@@ -61,6 +61,11 @@ impl Meaning {
         if let Self::Map(entries) = self { &entries.list } else { &[] }
     }
 
+    /// Whether it is this text.
+    pub(super) fn is_text(&self, text: &str) -> bool {
+        matches!(self, Self::Text(word) if word.text == text)
+    }
+
     /// What stands behind a path of keys.
     pub(super) fn at(&self, path: &[String]) -> Option<&Self> {
         path.iter().try_fold(self, |meaning, key| meaning.get(key))

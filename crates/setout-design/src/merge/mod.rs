@@ -17,6 +17,7 @@
 //! ```
 
 mod designs;
+mod facts;
 mod leaf;
 mod lines;
 mod meaning;
@@ -27,6 +28,7 @@ mod table;
 mod write;
 
 pub use designs::{MergedDesign, merge_designs};
+pub use facts::facts;
 pub use output::{ConflictKind, MergeConflict};
 
 /// Three states of a table's text. The base is empty where both sides made the table.

@@ -41,6 +41,18 @@ pub enum ConflictKind {
 }
 
 impl ConflictKind {
+    /// The word by which programs know it.
+    pub fn slug(self) -> &'static str {
+        match self {
+            Self::Changed => "changed",
+            Self::Added => "added",
+            Self::Deleted => "deleted",
+            Self::Renamed => "renamed",
+            Self::Comment => "comment",
+            Self::Lines => "lines",
+        }
+    }
+
     /// What happened, as half a sentence.
     pub fn as_str(self) -> &'static str {
         match self {

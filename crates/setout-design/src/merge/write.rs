@@ -238,7 +238,12 @@ impl<'a> Writer<'a> {
             match self.merged_columns(inner, column) {
                 Some(merged) => apart.columns = Some(Columns { merged, of }),
                 None => {
-                    return self.conflict(three, ConflictKind::Changed, Vec::new(), (false, column));
+                    return self.conflict(
+                        three,
+                        ConflictKind::Changed,
+                        Vec::new(),
+                        (false, column),
+                    );
                 }
             }
         }

@@ -337,10 +337,7 @@ mod whole {
             ("lip", "dimensions:\n  gap: width - 60 mm\n  width: 62 mm\n"),
         ]);
         let theirs = design(&[
-            (
-                "jaw",
-                "dimensions:\n  width: 64 mm\n  wall: 2 mm\n  half: width / 2\n",
-            ),
+            ("jaw", "dimensions:\n  width: 64 mm\n  wall: 2 mm\n  half: width / 2\n"),
             ("lip", LIP),
         ]);
         for merged in [merged(&base, &ours, &theirs), merged(&base, &theirs, &ours)] {

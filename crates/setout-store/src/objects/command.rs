@@ -16,6 +16,7 @@ use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 
 use batch::{Answer, Batch};
+pub(crate) use call::Call as Installed;
 use call::Call;
 use config::Config;
 

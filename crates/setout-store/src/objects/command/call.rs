@@ -40,14 +40,14 @@ const OF_REPOSITORIES: [&str; 12] = [
 ];
 
 /// The installed git, for one repository.
-pub(super) struct Call {
+pub(crate) struct Call {
     program: Program,
     place: PathBuf,
     pub(super) version: Version,
 }
 
 impl Call {
-    pub(super) fn new(place: &Path) -> Result<Self, GitError> {
+    pub(crate) fn new(place: &Path) -> Result<Self, GitError> {
         let place = place.canonicalize().map_err(|error| refused(error.to_string()))?;
         let program = Program::find(&place)?;
         let mut call = Self { program, place, version: Version(0, 0, 0) };
@@ -99,7 +99,7 @@ impl Call {
     }
 
     /// What git prints, without the end of its line; `None` where it says no by status 1.
-    pub(super) fn answer(&self, words: &[&str]) -> Result<Option<String>, GitError> {
+    pub(crate) fn answer(&self, words: &[&str]) -> Result<Option<String>, GitError> {
         let output = self.run(words)?;
         match output.status.code() {
             Some(0) => Ok(Some(String::from_utf8_lossy(&output.stdout).trim_end().to_owned())),
@@ -123,7 +123,8 @@ impl Call {
         Ok(self.place.join(common))
     }
 
-    fn text(&self, words: &[&str]) -> Result<String, GitError> {
+    /// What git prints, without the end of its line.
+    pub(crate) fn text(&self, words: &[&str]) -> Result<String, GitError> {
         self.answer(words).map(Option::unwrap_or_default)
     }
 
