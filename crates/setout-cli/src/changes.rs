@@ -17,7 +17,7 @@ impl Changes {
         let found = Comparison::of(&before, &after);
         let value = |edit: &Edited| match edit.what {
             What::Value | What::Unit | What::Added | What::Removed => Both {
-                before: before.value(&name_before(&found.edits, &edit.name)),
+                before: before.value(&found.name_before(&edit.name)),
                 after: after.value(&edit.name),
             },
             _ => Both { before: None, after: None },
@@ -37,15 +37,4 @@ impl Changes {
     pub(crate) fn edits(&self) -> impl Iterator<Item = (&Edited, &Both<Option<Amount>>)> {
         self.found.edits.iter().zip(&self.values)
     }
-}
-
-/// What something was called before. Of the renames that it stands in, the nearest tells.
-fn name_before(edits: &[Edited], name: &str) -> String {
-    let renames = edits.iter().filter(|edit| edit.what == What::Renamed);
-    let around = renames.filter_map(|edit| {
-        let rest = name.strip_prefix(&*edit.name)?;
-        let was = edit.before.as_deref().filter(|_| rest.is_empty() || rest.starts_with('.'))?;
-        Some((edit.name.len(), format!("{was}{rest}")))
-    });
-    around.max_by_key(|(length, _)| *length).map_or_else(|| name.to_owned(), |(_, was)| was)
 }

@@ -1,5 +1,6 @@
 //! A design with its values: what every command shows is drawn from one of these.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use setout_formula::Type;
@@ -307,6 +308,16 @@ impl Evaluation {
     /// The root-relative paths of the texts that the design was read from.
     pub fn files(&self) -> Vec<&str> {
         self.design.material.files.iter().map(|file| &*file.path).collect()
+    }
+
+    /// The root-relative paths of the models of all parts and of what they include, sorted: all
+    /// that fingerprints of parts are made from, beside values. What a model includes that could
+    /// not be read, as libraries of the CAD program, is not among them.
+    pub fn models(&self) -> Vec<&str> {
+        let files = self.design.material.cad.values();
+        let paths: BTreeSet<&str> =
+            files.flat_map(|file| &file.paths).map(String::as_str).collect();
+        paths.into_iter().collect()
     }
 
     /// The exports that `design.yaml` lists.

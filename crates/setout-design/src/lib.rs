@@ -22,6 +22,7 @@
 mod amount;
 pub mod cad;
 mod care;
+mod caution;
 mod common;
 mod comparison;
 mod design;
@@ -49,6 +50,7 @@ mod verdict;
 pub mod yaml;
 
 pub use amount::Amount;
+pub use caution::{CAUTION, bears_on_safety, speaks_of_danger};
 pub use comparison::{
     Both, Changed, CheckChange, Comparison, Edited, LimitChange, PartChange, What,
 };

@@ -97,7 +97,9 @@ fn begins_formula(text: &str) -> bool {
     text.starts_with(['=', '+', '-', '@', '\t', '\r'])
 }
 
-fn guarded(text: &str) -> String {
+/// A text as a cell of an exported file: with an apostrophe in front if a spreadsheet program
+/// would take it for a formula.
+pub fn guarded(text: &str) -> String {
     if begins_formula(text) || is_guarded(text) { format!("'{text}") } else { text.to_owned() }
 }
 
@@ -174,6 +176,23 @@ fn draw(records: &[Record]) -> Result<String, String> {
     written.map_err(|error| error.to_string())?;
     let bytes = writer.into_inner().map_err(|error| error.to_string())?;
     String::from_utf8(bytes).map_err(|error| error.to_string())
+}
+
+/// Records as a text, each of as many cells: RFC 4180, lines ended by CR LF. Texts that a
+/// spreadsheet must not compute have gone through [`guarded`] before.
+///
+/// # Errors
+/// What the library says, which is nothing for records of one length.
+pub fn records<'a>(
+    records: impl IntoIterator<Item = &'a [String]>,
+) -> Result<String, ExportFault> {
+    let terminator = ::csv::Terminator::CRLF;
+    let mut writer = ::csv::WriterBuilder::new().terminator(terminator).from_writer(Vec::new());
+    let written = records.into_iter().try_for_each(|record| writer.write_record(record));
+    let failed = |message: String| ExportFault::NotWritten { format: "csv", message };
+    written.map_err(|error| failed(error.to_string()))?;
+    let bytes = writer.into_inner().map_err(|error| failed(error.to_string()))?;
+    String::from_utf8(bytes).map_err(|error| failed(error.to_string()))
 }
 
 fn reader(text: &str) -> ::csv::Reader<&[u8]> {

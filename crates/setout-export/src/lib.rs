@@ -1,6 +1,7 @@
 //! What other programs read of a design: OpenSCAD variables, CSV.
 //!
-//! A [`Sheet`] holds the values of an evaluated design in plain form; a [`Format`] draws it as
+//! A [`Sheet`] holds the values of an evaluated design in plain form, as [`sheet()`] takes them from
+//! it; a [`Format`] draws it as
 //! the text of one file. Both are pure: nothing is read or written here, there is no clock, and
 //! equal sheets give equal bytes. Every file carries a fingerprint of the names, values and
 //! units in it, so that [`standing`] can tell a file that is out of date from one that a hand
@@ -25,6 +26,7 @@
 //! the standings follow from these.
 
 mod csv;
+mod evaluated;
 mod fault;
 mod fingerprint;
 mod format;
@@ -35,7 +37,8 @@ mod standing;
 mod target;
 mod text;
 
-pub use crate::csv::{Csv, unguarded};
+pub use crate::csv::{Csv, guarded, records, unguarded};
+pub use crate::evaluated::{export_faults, export_text, sheet};
 pub use crate::fault::ExportFault;
 pub use crate::fingerprint::{Entry, fingerprint};
 pub use crate::format::{Format, format_named, formats};
@@ -43,3 +46,4 @@ pub use crate::openscad::OpenScad;
 pub use crate::sheet::{Item, Measure, Role, Sheet, Value};
 pub use crate::standing::{Standing, standing};
 pub use crate::target::{TargetFault, check_target};
+pub use crate::text::one_line;

@@ -14,7 +14,7 @@ pub(crate) fn is_hidden(c: char) -> bool {
 
 /// The text on one line without hidden characters, fit for a comment: blanks of every kind
 /// become single blanks, and what opens or closes a block comment is taken apart.
-pub(crate) fn one_line(text: &str) -> String {
+pub fn one_line(text: &str) -> String {
     let breaks = |c: char| c.is_whitespace() || c.is_control();
     let words = text.split(breaks).map(visible).filter(|word| !word.is_empty());
     let line = words.collect::<Vec<_>>().join(" ");

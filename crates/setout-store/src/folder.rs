@@ -49,6 +49,17 @@ impl Folder {
         }
     }
 
+    /// The root-relative paths of the files directly in any folder below the root, sorted and
+    /// without dot-files; none where there is no such folder.
+    ///
+    /// # Errors
+    /// When the path is no safe one, or the folder cannot be read.
+    pub fn files_in(&self, folder: &str) -> Result<Vec<String>, SourceError> {
+        let clean = path::inside(folder)?;
+        let place = locate(&self.root, &clean)?;
+        if place.exists { list(&place.full, &clean) } else { Ok(Vec::new()) }
+    }
+
     /// Whether a root-relative path lies directly in the design's folder, as a table does.
     fn is_table(&self, clean: &str) -> bool {
         path::folder_of(clean) == self.folder
@@ -60,20 +71,7 @@ impl Source for Folder {
         if let Some(unfinished) = self.unfinished()? {
             return Err(unfinished.into());
         }
-        let shown = if self.folder.is_empty() { "." } else { &self.folder };
-        let failed = |error: std::io::Error| io_error(shown, &error);
-        let mut paths = Vec::new();
-        for entry in fs::read_dir(&self.design_dir).map_err(failed)? {
-            let entry = entry.map_err(failed)?;
-            if entry.file_type().map_err(failed)?.is_dir() {
-                continue;
-            }
-            paths.extend(
-                path::listed(&self.folder, entry.file_name().as_encoded_bytes()).transpose()?,
-            );
-        }
-        paths.sort_unstable();
-        Ok(paths)
+        list(&self.design_dir, &self.folder)
     }
 
     fn read(&self, path: &str) -> Result<Vec<u8>, SourceError> {
@@ -87,6 +85,22 @@ impl Source for Folder {
         }
         read_ordinary(&place.full, &clean)
     }
+}
+
+/// The files directly in the folder at `place`, which is `folder` as seen from the root.
+fn list(place: &Path, folder: &str) -> Result<Vec<String>, SourceError> {
+    let shown = if folder.is_empty() { "." } else { folder };
+    let failed = |error: std::io::Error| io_error(shown, &error);
+    let mut paths = Vec::new();
+    for entry in fs::read_dir(place).map_err(failed)? {
+        let entry = entry.map_err(failed)?;
+        if entry.file_type().map_err(failed)?.is_dir() {
+            continue;
+        }
+        paths.extend(path::listed(folder, entry.file_name().as_encoded_bytes()).transpose()?);
+    }
+    paths.sort_unstable();
+    Ok(paths)
 }
 
 /// A linked table could show one text here and another in a review.

@@ -63,6 +63,10 @@ pub(crate) trait Objects: Send {
     /// here and git may fetch. What cannot be had is said when it is asked for.
     fn gather(&self, files: &[Id]);
 
+    /// The paths of tracked files that differ from the revision that is checked out, staged or
+    /// not, sorted. `root` is the work tree; files that are not tracked are not looked for.
+    fn changed(&self, root: &Path) -> Result<Vec<String>, ObjectError>;
+
     /// A commit. Where a shallow clone ends there are no parents, see [`Commit::is_cut`].
     fn commit(&self, id: Id) -> Result<Commit, ObjectError> {
         let bytes = self.object(id, Kind::Commit, LARGEST_COMMIT)?;
@@ -146,6 +150,20 @@ pub(crate) fn open(place: &Path) -> Result<Box<dyn Objects>, RevisionError> {
 fn cut_commits(list: &Path) -> HashSet<Id> {
     let text = fs::read(list).unwrap_or_default();
     text.split(|byte| *byte == b'\n').filter_map(Id::from_hex).collect()
+}
+
+/// That the work tree of the repository is the one that is meant: its own configuration may name
+/// any other folder.
+fn is_work_tree(root: &Path, found: Option<&Path>) -> Result<(), ObjectError> {
+    let meant = root.canonicalize().ok();
+    match found.and_then(|found| found.canonicalize().ok()) {
+        Some(found) if Some(&found) == meant.as_ref() => Ok(()),
+        Some(found) => {
+            let reason = format!("its work tree is {}", found.display());
+            Err(ObjectError::Failed { reason })
+        }
+        None => Err(ObjectError::Failed { reason: "it has no work tree".to_owned() }),
+    }
 }
 
 fn within(bytes: u64, limit: u64) -> Result<(), ObjectError> {

@@ -113,6 +113,31 @@ impl Revision {
         &self.folder
     }
 
+    /// The root-relative paths of the files directly in any folder of the revision, sorted and
+    /// without dot-files; none where there is no such folder.
+    ///
+    /// # Errors
+    /// When the path is no safe one, or the folder cannot be read.
+    pub fn files_in(&self, folder: &str) -> Result<Vec<String>, SourceError> {
+        let clean = path::inside(folder)?;
+        Ok(self.listed(&clean, &format!("the folder {clean}"))?.unwrap_or_default())
+    }
+
+    fn listed(&self, folder: &str, wanted: &str) -> Result<Option<Vec<String>>, SourceError> {
+        let objects = &**self.repository.lock();
+        let tree = tree::folder(objects, self.tree, folder)
+            .map_err(|error| self.explain(objects, error.into(), wanted))?;
+        let Some(tree) = tree else { return Ok(None) };
+        let files = tree
+            .entries()
+            .filter(|entry| matches!(entry.kind(), EntryKind::File | EntryKind::Link));
+        let mut paths = files
+            .filter_map(|entry| path::listed(folder, entry.name))
+            .collect::<Result<Vec<_>, _>>()?;
+        paths.sort_unstable();
+        Ok(Some(paths))
+    }
+
     fn explain(&self, objects: &dyn Objects, lookup: Lookup, wanted: &str) -> SourceError {
         match lookup {
             Lookup::Refused(error) => error,
@@ -126,18 +151,8 @@ impl Revision {
 
 impl Source for Revision {
     fn list(&self) -> Result<Vec<String>, SourceError> {
-        let objects = &**self.repository.lock();
-        let tree = tree::folder(objects, self.tree, &self.folder)
-            .map_err(|error| self.explain(objects, error.into(), "the design's folder"))?
-            .ok_or_else(|| SourceError::NotFound { path: self.folder.clone() })?;
-        let files = tree
-            .entries()
-            .filter(|entry| matches!(entry.kind(), EntryKind::File | EntryKind::Link));
-        let mut paths = files
-            .filter_map(|entry| path::listed(&self.folder, entry.name))
-            .collect::<Result<Vec<_>, _>>()?;
-        paths.sort_unstable();
-        Ok(paths)
+        self.listed(&self.folder, "the design's folder")?
+            .ok_or_else(|| SourceError::NotFound { path: self.folder.clone() })
     }
 
     fn read(&self, path: &str) -> Result<Vec<u8>, SourceError> {

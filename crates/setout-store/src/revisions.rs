@@ -4,7 +4,7 @@ use std::fmt;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-use crate::diagnose::{not_resolved, unread};
+use crate::diagnose::{not_resolved, refused, unread};
 use crate::folder::Folder;
 use crate::nearest::base_beyond_depth;
 use crate::objects::{self, Commit, EntryKind, Id, ObjectError, Objects, Tree};
@@ -111,6 +111,25 @@ impl Revisions {
                 Ok(Sides { before: self.merge_base(other, after)?, after: Some(self.at(after)?) })
             }
         }
+    }
+
+    /// The paths of tracked files that differ from the revision that is checked out, staged or
+    /// not, sorted and root-relative. Files that git does not track are not among them.
+    ///
+    /// # Errors
+    /// When the repository cannot tell, or has no work tree, or another one.
+    pub fn changed(&self) -> Result<Vec<String>, RevisionError> {
+        let objects = &**self.repository.lock();
+        objects.changed(&self.place).map_err(|error| {
+            let reason = match error {
+                ObjectError::Failed { reason } => reason,
+                ObjectError::NotFetched(git) => git.to_string(),
+                ObjectError::Missing | ObjectError::TooLarge { .. } => {
+                    "an object is not there".to_owned()
+                }
+            };
+            refused("compare the files with their revision", reason)
+        })
     }
 
     /// The design at the revision where two lines of work parted.

@@ -39,13 +39,10 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-mod exports;
-
-pub use exports::{export_faults, export_text, sheet};
 pub use setout_design::*;
 pub use setout_export::{
-    Csv, ExportFault, Format, OpenScad, Sheet, Standing, TargetFault, check_target, format_named,
-    formats, standing,
+    Csv, ExportFault, Format, OpenScad, Sheet, Standing, TargetFault, check_target, export_faults,
+    export_text, format_named, formats, sheet, standing,
 };
 pub use setout_formula::{FUNCTIONS, Formula, Function, LINKAGES};
 pub use setout_import::{
@@ -54,6 +51,11 @@ pub use setout_import::{
 };
 pub use setout_independent as independent;
 pub use setout_quantity::{Kind, Unit, UnitRow, Units, nearest, rounded, shortest};
+pub use setout_release::{
+    BundleFault, Claim, Commit, LARGEST_BUNDLE, Letter, Moment, Past, Proof, Proved, Record,
+    RecordFault, Release, ReleaseFault, ReleasedPart, Turn, Wishes, bundle_path, draw_up,
+    record_letter, record_path, releases_folder, verify,
+};
 pub use setout_standards as standards;
 pub use setout_store::{
     FindError, Folder, GitError, GitSettings, Pair, Replacement, Revision, RevisionError,

@@ -30,6 +30,8 @@ pub struct Comparison {
     pub unchanged: Vec<String>,
     /// Parts that are governed by something that changed.
     pub parts: Vec<PartChange>,
+    /// The names of the parts that are there on both sides.
+    pub parts_in_both: Vec<Both<String>>,
     /// Checks that were reached or edited, in the order of the tables.
     pub checks: Vec<CheckChange>,
     /// Limits that were reached or edited.
@@ -188,6 +190,7 @@ impl Comparison {
         Self {
             unchanged: sides.unchanged(&changed_slots),
             parts: sides.parts(&edits, &changed_slots, &causes),
+            parts_in_both: sides.parts_in_both(),
             checks: sides.checks(&edits, &causes),
             limits: sides.limits(&edits),
             schedules: sides.schedules(&edits, &changed_slots),
@@ -197,6 +200,19 @@ impl Comparison {
             edits,
             changed,
         }
+    }
+
+    /// What something was called before, by its full name after. Of the renames that it stands
+    /// in, the nearest tells.
+    pub fn name_before(&self, name: &str) -> String {
+        let renames = self.edits.iter().filter(|edit| edit.what == What::Renamed);
+        let around = renames.filter_map(|edit| {
+            let rest = name.strip_prefix(&*edit.name)?;
+            let is_inside = rest.is_empty() || rest.starts_with('.');
+            let was = edit.before.as_deref().filter(|_| is_inside)?;
+            Some((edit.name.len(), format!("{was}{rest}")))
+        });
+        around.max_by_key(|(length, _)| *length).map_or_else(|| name.to_owned(), |(_, was)| was)
     }
 
     /// Whether nothing differs but layout, comments or order.
@@ -387,6 +403,17 @@ impl<'a> Sides<'a> {
             });
         }
         result
+    }
+
+    fn parts_in_both(&self) -> Vec<Both<String>> {
+        let before = self.before.design.model.parts.iter();
+        let before: HashMap<String, &String> =
+            before.map(|part| (self.renames.apply(&part.name), &part.name)).collect();
+        let pair = |after: &String| {
+            let before = (*before.get(after)?).clone();
+            Some(Both { before, after: after.clone() })
+        };
+        self.model().parts.iter().filter_map(|part| pair(&part.name)).collect()
     }
 
     /// Dimensions of which a tolerance was edited: their values are the same, their parts not.

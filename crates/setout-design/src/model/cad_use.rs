@@ -16,6 +16,8 @@ pub(crate) struct CadFile {
     pub(crate) identifiers: BTreeSet<String>,
     /// Of the text of all files, line ends made LF, in hexadecimal.
     pub(crate) digest: String,
+    /// The root-relative paths of all files that the digest is of.
+    pub(crate) paths: Vec<String>,
 }
 
 /// Reads the models of all parts, each once. A model that cannot be read is a fault.
@@ -65,7 +67,8 @@ fn read_model(
 ) -> Result<CadFile, SourceError> {
     let mut file = CadFile::default();
     let mut hash = Sha256::new();
-    walk(source, path, own, &mut |_, text, found| {
+    walk(source, path, own, &mut |path, text, found| {
+        file.paths.push(path.to_owned());
         hash.update((text.len() as u64).to_le_bytes());
         hash.update(text.as_bytes());
         file.identifiers.extend(found.identifiers.iter().cloned());

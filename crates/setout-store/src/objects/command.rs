@@ -20,7 +20,7 @@ pub(crate) use call::Call as Installed;
 use call::Call;
 use config::Config;
 
-use super::{Id, Kind, ObjectError, Objects, SpecError, cut_commits, within};
+use super::{Id, Kind, ObjectError, Objects, SpecError, cut_commits, is_work_tree, within};
 use crate::diagnose::own_git_dir;
 use crate::refusal::GitError;
 
@@ -201,4 +201,48 @@ impl Objects for Command {
             self.ended(reason);
         }
     }
+
+    fn changed(&self, root: &Path) -> Result<Vec<String>, ObjectError> {
+        let failed = |error: GitError| ObjectError::Failed { reason: error.to_string() };
+        let top = self.call.answer(&["rev-parse", "--show-toplevel"]).map_err(failed)?;
+        is_work_tree(root, top.as_deref().map(Path::new))?;
+        // A filter is a program that the repository may name for any file; without it a filtered
+        // file may pass for a changed one, never the other way round.
+        let filters = self.config.own_filters();
+        if filters.iter().any(|filter| filter.contains('=')) {
+            let reason = "a filter has a name with = in it, and cannot be switched off".to_owned();
+            return Err(ObjectError::Failed { reason });
+        }
+        let mut words: Vec<String> = Vec::new();
+        for filter in &filters {
+            for setting in ["clean=", "smudge=", "process=", "required=false"] {
+                words.extend(["-c".to_owned(), format!("filter.{filter}.{setting}")]);
+            }
+        }
+        words.extend(STATUS.map(str::to_owned));
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        let output = self.call.output(&words).map_err(failed)?;
+        Ok(paths_of_status(&output))
+    }
+}
+
+/// What differs among tracked files. Submodules are not entered, for git would run there by their
+/// own configuration.
+const STATUS: [&str; 6] = [
+    "status",
+    "--porcelain=v1",
+    "-z",
+    "--untracked-files=no",
+    "--ignore-submodules=dirty",
+    "--no-renames",
+];
+
+/// The paths that `git status --porcelain=v1 -z` lists: two letters, a blank and the path each.
+fn paths_of_status(output: &[u8]) -> Vec<String> {
+    let entries = output.split(|byte| *byte == 0).filter_map(|entry| entry.get(3..));
+    let mut paths: Vec<String> =
+        entries.map(|path| String::from_utf8_lossy(path).into_owned()).collect();
+    paths.sort_unstable();
+    paths.dedup();
+    paths
 }

@@ -5,10 +5,10 @@ use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 use std::sync::Once;
 
-use git2::{ErrorCode, ObjectType, Oid, Repository};
+use git2::{ErrorCode, ObjectType, Oid, Repository, StatusOptions};
 
 use super::command::Command;
-use super::{Id, Kind, ObjectError, Objects, SpecError, cut_commits, within};
+use super::{Id, Kind, ObjectError, Objects, SpecError, cut_commits, is_work_tree, within};
 use crate::diagnose::{is_partial, not_opened};
 use crate::refusal::{GitError, RevisionError};
 
@@ -127,6 +127,19 @@ impl Objects for Library {
         if let (2.., Ok(git)) = (missing.len(), left_out.git()) {
             git.gather(&missing);
         }
+    }
+
+    fn changed(&self, root: &Path) -> Result<Vec<String>, ObjectError> {
+        is_work_tree(root, self.repository.workdir())?;
+        let mut options = StatusOptions::new();
+        options.include_untracked(false).include_ignored(false).no_refresh(true);
+        let statuses = self.repository.statuses(Some(&mut options))?;
+        let path = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+        let mut paths: Vec<String> =
+            statuses.iter().map(|status| path(status.path_bytes())).collect();
+        paths.sort_unstable();
+        paths.dedup();
+        Ok(paths)
     }
 }
 

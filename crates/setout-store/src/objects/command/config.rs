@@ -1,5 +1,7 @@
 //! What the configuration of a repository says, and whether the user or the repository says it.
 
+use std::collections::BTreeSet;
+
 /// All entries, in git's order.
 pub(super) struct Config(Vec<Entry>);
 
@@ -44,6 +46,13 @@ impl Config {
         self.0.iter().filter(|entry| entry.value != "false").filter_map(|entry| {
             entry.key.strip_prefix("remote.").and_then(|rest| rest.strip_suffix(".promisor"))
         })
+    }
+
+    /// The filters of files of which the repository itself, and not its user, says something.
+    pub(super) fn own_filters(&self) -> BTreeSet<&str> {
+        let local = self.0.iter().filter(|entry| entry.local);
+        let names = local.filter_map(|entry| entry.key.strip_prefix("filter."));
+        names.filter_map(|rest| rest.rsplit_once('.').map(|(name, _)| name)).collect()
     }
 
     /// How many digits an abbreviated name has at least, of `all`.
@@ -140,6 +149,17 @@ mod tests {
         {
             assert_eq!(by("local", &format!("{key}\nsomething")), None, "{key}");
         }
+    }
+
+    #[test]
+    fn filters_of_the_repository_are_told_from_the_users() {
+        let config = config(&[
+            ("global", "filter.large.clean\na program"),
+            ("local", "filter.a.b.process\nanother"),
+            ("worktree", "filter.c.required\ntrue"),
+            ("local", "core.bare\nfalse"),
+        ]);
+        assert_eq!(config.own_filters().into_iter().collect::<Vec<_>>(), ["a.b", "c"]);
     }
 
     #[test]

@@ -1,10 +1,12 @@
 //! From an evaluation to the files that other programs read.
 
 use setout_design::{Amount, DimensionResult, Evaluation, Export, Fault, Slug};
-use setout_export::{
-    Format, Item, Measure, Role, Sheet, Value, check_target, format_named, formats,
-};
 use setout_quantity::{Kind, nearest};
+
+use crate::fault::ExportFault;
+use crate::format::{Format, format_named, formats};
+use crate::sheet::{Item, Measure, Role, Sheet, Value};
+use crate::target::check_target;
 
 /// The values of an evaluation in the form that every export format draws from. What could not be
 /// computed is left out; write nothing while the evaluation has faults.
@@ -136,6 +138,6 @@ fn export_fault(evaluation: &Evaluation, export: &Export) -> Option<Fault> {
 pub fn export_text(
     evaluation: &Evaluation,
     format: &dyn Format,
-) -> Result<String, Vec<setout_export::ExportFault>> {
+) -> Result<String, Vec<ExportFault>> {
     format.write(&sheet(evaluation))
 }
