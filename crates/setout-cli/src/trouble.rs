@@ -1,7 +1,7 @@
 //! Whatever keeps a command from its answer, or from all of it.
 
 use setout::{
-    ExportFault, Fault, FindError, Place, RevisionError, Slug, Source, SourceError, WriteError,
+    ExportFault, Fault, FindError, Place, ReleaseFault, RevisionError, Slug, Source, SourceError, WriteError,
 };
 
 /// A fault as it is shown: of the design, or of the call, git and files.
@@ -120,6 +120,19 @@ impl From<WriteError> for Trouble {
             _ => Slug::Io,
         };
         Self::of_call(slug.as_str(), error.to_string(), error.help())
+    }
+}
+
+impl From<ReleaseFault> for Trouble {
+    fn from(fault: ReleaseFault) -> Self {
+        let slug = match &fault {
+            ReleaseFault::Unread(error) => return error.clone().into(),
+            ReleaseFault::Bundle(_) | ReleaseFault::NoLetterLeft => Slug::TooLarge.as_str(),
+            ReleaseFault::Already { .. } | ReleaseFault::OtherDesign { .. } => BAD_CALL,
+            ReleaseFault::Gap { .. } => Slug::NotFound.as_str(),
+            _ => Slug::Io.as_str(),
+        };
+        Self::of_call(slug, fault.to_string(), fault.help())
     }
 }
 

@@ -3,7 +3,7 @@
 use sha2::{Digest, Sha256};
 
 /// The SHA-256 of some bytes, in hexadecimal digits.
-pub(crate) fn sha256(bytes: &[u8]) -> String {
+pub fn sha256(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 

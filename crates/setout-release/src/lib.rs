@@ -24,11 +24,11 @@
 //! assert_eq!(release.record.parts[0].letter.to_string(), "A");
 //!
 //! let mut bundle = release.bundle()?;
-//! assert!(verify(&bundle, None)?.is_proven());
+//! assert!(verify(&bundle)?.is_proven());
 //! // Any byte that is not as it was is found.
 //! let at = bundle.windows(5).position(|bytes| bytes == b"62 mm").unwrap();
 //! bundle[at] = b'7';
-//! assert!(!verify(&bundle, None).is_ok_and(|proof| proof.is_proven()));
+//! assert!(!verify(&bundle).is_ok_and(|proof| proof.is_proven()));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
@@ -67,6 +67,7 @@ mod verify;
 mod written;
 
 pub use archive::{BundleFault, LARGEST_BUNDLE, MOST_FILES};
+pub use digest::sha256;
 pub use drawn::{Commit, Past, Release, Wishes, draw_up};
 pub use fault::ReleaseFault;
 pub use letter::{Letter, NoLetter};

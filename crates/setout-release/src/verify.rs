@@ -22,10 +22,9 @@ pub struct Proof {
     pub claims: Vec<Claim>,
     /// How many files it has.
     pub files: usize,
-    /// Whether the record was compared with one that is kept elsewhere.
-    pub is_compared: bool,
     /// Whether it bears on the safety of people.
     pub caution: bool,
+    text: Vec<u8>,
 }
 
 /// One thing that a bundle promises.
@@ -96,29 +95,25 @@ impl Proved {
 /// So many differences of a claim are told; the others are counted.
 const MOST_TOLD: usize = 10;
 
-/// Proves a bundle against its record, and that against `kept`, the one of the repository, if
-/// there is one at hand.
+/// Proves a bundle against its record. [`Proof::compare_with`] proves that against the one that is
+/// kept in the repository.
 ///
 /// That the letters and the change list are right cannot be told from one bundle: they say how it
 /// differs from the one before.
 ///
 /// # Errors
 /// When it is no bundle that can be read.
-pub fn verify(bytes: &[u8], kept: Option<&[u8]>) -> Result<Proof, BundleFault> {
+pub fn verify(bytes: &[u8]) -> Result<Proof, BundleFault> {
     let files = unpack(bytes)?;
     let text = files.get(RECORD).ok_or(BundleFault::NoRecord)?;
     let record = Record::read(text).map_err(BundleFault::Record)?;
     let mut proof = Proof {
         claims: Vec::new(),
         files: files.len(),
-        is_compared: kept.is_some(),
         caution: false,
         record,
+        text: text.clone(),
     };
-    if let Some(kept) = kept {
-        let differs = (!is_same_text(kept, text)).then(|| "it is another record".to_owned());
-        proof.claim(Proved::Record, differs);
-    }
     let differs = hashes(&proof.record, &files);
     proof.claim(Proved::Files, differs);
     let packed = pack(&files, proof.record.date)?;
@@ -156,6 +151,12 @@ fn hashes(record: &Record, files: &Files) -> Vec<String> {
 }
 
 impl Proof {
+    /// Compares the record with the one of the repository, whose line ends are of no account.
+    pub fn compare_with(&mut self, kept: &[u8]) {
+        let differs = !is_same_text(kept, &self.text);
+        self.claim(Proved::Record, differs.then(|| "it is another record".to_owned()));
+    }
+
     /// Whether all of it is true.
     pub fn is_proven(&self) -> bool {
         self.claims.iter().all(|claim| claim.differs.is_empty())

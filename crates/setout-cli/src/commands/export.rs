@@ -16,6 +16,7 @@ use crate::flags::Form;
 use crate::status::Status;
 use crate::trouble::Trouble;
 use file::File;
+pub(super) use target::inside;
 
 /// Write the files that other programs read
 #[derive(Debug, Args)]

@@ -7,6 +7,7 @@ mod impact;
 mod import;
 mod merge;
 mod new;
+mod release;
 mod rename;
 mod schema;
 mod set;
@@ -65,5 +66,6 @@ commands! {
     Merge in merge,
     Export in export,
     Import in import,
+    Release in release,
     Schema in schema,
 }

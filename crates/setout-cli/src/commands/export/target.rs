@@ -2,7 +2,7 @@
 
 use std::path::{Component, Path, PathBuf};
 
-use setout::{Format, Slug, check_target, format_named, formats, nearest};
+use setout::{Folder, Format, Slug, check_target, format_named, formats, nearest};
 
 use crate::call::Opened;
 use crate::trouble::Trouble;
@@ -45,7 +45,7 @@ pub(super) fn named(
     let exports = opened.evaluation.exports();
     let mut kept = vec![false; exports.len()];
     for file in files {
-        let from_root = inside(opened, here, file).ok();
+        let from_root = inside(&opened.folder, here, file).ok();
         let is_meant = |export: &setout::Export| {
             Path::new(&export.file) == file || export.path.is_some() && export.path == from_root
         };
@@ -81,7 +81,7 @@ pub(super) fn one(
     file: &Path,
 ) -> Result<Vec<Target>, Trouble> {
     let format = format(name)?;
-    let path = inside(opened, here, file)?;
+    let path = inside(&opened.folder, here, file)?;
     if opened.evaluation.files().contains(&&*path) {
         let message = format!("`{path}` is a table of this design");
         return Err(unsafe_path(message, "export to another file"));
@@ -98,8 +98,12 @@ fn unsafe_path(message: String, help: &str) -> Trouble {
 }
 
 /// A path that was typed in `here`, as seen from the root of the design.
-fn inside(opened: &Opened, here: &Path, file: &Path) -> Result<String, Trouble> {
-    let root = opened.folder.root();
+pub(in crate::commands) fn inside(
+    folder: &Folder,
+    here: &Path,
+    file: &Path,
+) -> Result<String, Trouble> {
+    let root = folder.root();
     let here = here.canonicalize().unwrap_or_else(|_| here.to_owned());
     let full = real(&here.join(file));
     let below = full.strip_prefix(root).map_err(|_| {
