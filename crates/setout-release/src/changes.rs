@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use setout_design::{Amount, Both, Comparison, Evaluation, Verdict};
+use setout_design::{Amount, Both, Comparison, Edited, Evaluation, Verdict, What};
 
 use crate::edited::edited;
 use crate::parts::{ReleasedPart, Turn};
@@ -25,15 +25,29 @@ pub(crate) fn changes(
 ) -> Vec<String> {
     let Some(since) = since else { return first(after, parts) };
     let (found, before) = (&since.found, since.before);
-    let mut told = making(after, parts, found);
+    // What fails bears on whether anything should be made at all.
+    let mut told = bounded(turned(found), "verdicts that turned");
+    told.extend(making(after, parts, found));
     told.extend(gone(since.record, parts));
     told.extend(quantities(before, after, parts));
     told.extend(staying(parts));
-    told.extend(bounded(turned(found), "verdicts that turned"));
-    told.extend(bounded(edited(found, before, after), "edits by hand"));
+    let is_told = |edit: &Edited| is_told(edit, since.record, parts);
+    told.extend(bounded(edited(found, before, after, &is_told), "edits by hand"));
     told.extend(bounded(following(found), "dimensions that follow"));
     told.extend(totals(found));
     told
+}
+
+/// Whether an edit has been told already: a part that came, went, or is wanted in other numbers.
+fn is_told(edit: &Edited, last: &Record, parts: &[ReleasedPart]) -> bool {
+    let is_part = |name: &str| {
+        parts.iter().any(|part| part.name == name) || last.parts.iter().any(|old| old.name == name)
+    };
+    match edit.what {
+        What::Added | What::Removed => is_part(&edit.name),
+        What::Value => edit.name.strip_suffix(".quantity").is_some_and(is_part),
+        _ => false,
+    }
 }
 
 fn first(after: &Evaluation, parts: &[ReleasedPart]) -> Vec<String> {

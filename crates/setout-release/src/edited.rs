@@ -4,10 +4,16 @@ use setout_design::{Amount, Both, Comparison, Edited, Evaluation, What};
 
 use crate::told::{amount, now_and_before, text};
 
-/// The sentences for all edits of a comparison, those of remarks last.
-pub(crate) fn edited(found: &Comparison, before: &Evaluation, after: &Evaluation) -> Vec<String> {
+/// The sentences for all edits of a comparison but those that were told before, remarks last.
+pub(crate) fn edited(
+    found: &Comparison,
+    before: &Evaluation,
+    after: &Evaluation,
+    is_told: &dyn Fn(&Edited) -> bool,
+) -> Vec<String> {
+    let untold = found.edits.iter().filter(|edit| !is_told(edit));
     let (remarks, others): (Vec<&Edited>, Vec<&Edited>) =
-        found.edits.iter().partition(|edit| matches!(edit.what, What::Note | What::Reason));
+        untold.partition(|edit| matches!(edit.what, What::Note | What::Reason));
     let value = |edit: &Edited| Both {
         before: before.value(&found.name_before(&edit.name)),
         after: after.value(&edit.name),
