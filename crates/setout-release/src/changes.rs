@@ -31,7 +31,10 @@ pub(crate) fn changes(
     told.extend(gone(since.record, parts));
     told.extend(quantities(before, after, parts));
     told.extend(staying(parts));
-    let is_told = |edit: &Edited| is_told(edit, since.record, parts);
+    let known = parts.iter().map(|part| &*part.name);
+    let known: BTreeSet<&str> =
+        known.chain(since.record.parts.iter().map(|part| &*part.name)).collect();
+    let is_told = |edit: &Edited| is_told(edit, &known);
     told.extend(bounded(edited(found, before, after, &is_told), "edits by hand"));
     told.extend(bounded(following(found), "dimensions that follow"));
     told.extend(totals(found));
@@ -39,10 +42,8 @@ pub(crate) fn changes(
 }
 
 /// Whether an edit has been told already: a part that came, went, or is wanted in other numbers.
-fn is_told(edit: &Edited, last: &Record, parts: &[ReleasedPart]) -> bool {
-    let is_part = |name: &str| {
-        parts.iter().any(|part| part.name == name) || last.parts.iter().any(|old| old.name == name)
-    };
+fn is_told(edit: &Edited, parts: &BTreeSet<&str>) -> bool {
+    let is_part = |name: &str| parts.contains(name);
     match edit.what {
         What::Added | What::Removed => is_part(&edit.name),
         What::Value => edit.name.strip_suffix(".quantity").is_some_and(is_part),

@@ -99,7 +99,7 @@ fn texts_of_the_design_are_inert() {
     fox.edit("params/design.yaml", "name: A fox", "name: \"A\\nfox\\u202e\"");
     let wishes = Wishes { note: vec!["one\n\ntwo\u{1b}[2J".into(), " ".into()], again: false };
     let release = fox.draw_up(&wishes).expect("a release");
-    assert_eq!(release.record.note, ["one two[2J"]);
+    assert_eq!(release.record.note, ["one two [2J"]);
     let text = release.files().find(|(name, _)| *name == "changes.txt").expect("there").1;
     let text = String::from_utf8(text.to_vec()).expect("UTF-8");
     assert!(text.starts_with("A fox\nRelease B of 2023-11-14; it follows release A\n"), "{text}");

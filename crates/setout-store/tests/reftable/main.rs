@@ -4,6 +4,8 @@
 #[path = "../store/bench.rs"]
 #[expect(dead_code, reason = "the other tests take all of it")]
 mod bench;
+#[path = "../store/changed.rs"]
+mod changed;
 #[path = "../store/pairs.rs"]
 mod pairs;
 #[path = "../store/refusals.rs"]

@@ -1,6 +1,7 @@
 //! What the store promises, tried on real folders and on repositories made by the real git.
 
 mod bench;
+mod changed;
 mod finding;
 mod installed;
 mod killed;
