@@ -1,7 +1,8 @@
 //! Whatever keeps a command from its answer, or from all of it.
 
 use setout::{
-    ExportFault, Fault, FindError, Place, ReleaseFault, RevisionError, Slug, Source, SourceError, WriteError,
+    ExportFault, Fault, FindError, Place, ReleaseFault, RevisionError, Slug, Source, SourceError,
+    WriteError,
 };
 
 /// A fault as it is shown: of the design, or of the call, git and files.

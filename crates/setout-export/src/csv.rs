@@ -183,9 +183,7 @@ fn draw(records: &[Record]) -> Result<String, String> {
 ///
 /// # Errors
 /// What the library says, which is nothing for records of one length.
-pub fn records<'a>(
-    records: impl IntoIterator<Item = &'a [String]>,
-) -> Result<String, ExportFault> {
+pub fn records<'a>(records: impl IntoIterator<Item = &'a [String]>) -> Result<String, ExportFault> {
     let terminator = ::csv::Terminator::CRLF;
     let mut writer = ::csv::WriterBuilder::new().terminator(terminator).from_writer(Vec::new());
     let written = records.into_iter().try_for_each(|record| writer.write_record(record));

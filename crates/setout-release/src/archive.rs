@@ -167,10 +167,7 @@ enum Refusal {
 }
 
 /// The name and the size of an entry that may be read. Nothing of it has been read yet.
-fn entry(
-    archive: &ZipArchive<Cursor<&[u8]>>,
-    index: usize,
-) -> Result<(String, u64), Refusal> {
+fn entry(archive: &ZipArchive<Cursor<&[u8]>>, index: usize) -> Result<(String, u64), Refusal> {
     let entry = archive.by_index_data(index).map_err(Refusal::Library)?;
     let raw = entry.name_raw();
     let shown: String = String::from_utf8_lossy(raw).chars().take(80).collect();

@@ -52,10 +52,8 @@ pub(crate) fn assemble(
     let exports = add_exports(evaluation, &mut files)?;
     let mut record = record(evaluation, decided, exports);
     let list = part_list(&record);
-    let list = list.map_err(|fault| ReleaseFault::Export {
-        file: PARTS.to_owned(),
-        faults: vec![fault],
-    })?;
+    let list =
+        list.map_err(|fault| ReleaseFault::Export { file: PARTS.to_owned(), faults: vec![fault] })?;
     let caution = is_dangerous(evaluation);
     files.insert(PARTS.to_owned(), list.into_bytes());
     files.insert(CHANGES.to_owned(), change_text(&record, caution).into_bytes());

@@ -52,7 +52,9 @@ pub(crate) fn verdicts(record: &Record) -> Vec<String> {
     }
     match record.judged_at_rest_alone {
         0 => {}
-        1 => told.push(format!("1 of the checks was {}", ALONE.replace("they depend", "it depends"))),
+        1 => {
+            told.push(format!("1 of the checks was {}", ALONE.replace("they depend", "it depends")))
+        }
         alone => told.push(format!("{alone} of the checks were {ALONE}")),
     }
     told

@@ -115,8 +115,7 @@ fn making(after: &Evaluation, parts: &[ReleasedPart], found: &Comparison) -> Vec
 /// What is needed no more.
 fn gone(last: &Record, parts: &[ReleasedPart]) -> Vec<String> {
     let here = parts.iter().filter(|part| part.before.is_some());
-    let here: BTreeSet<&str> =
-        here.map(|part| part.was.as_deref().unwrap_or(&part.name)).collect();
+    let here: BTreeSet<&str> = here.map(|part| part.was.as_deref().unwrap_or(&part.name)).collect();
     let is_here = |old: &&RecordedPart| here.contains(old.name.as_str());
     let gone = last.parts.iter().filter(|old| !is_here(old));
     let gone: Vec<String> = gone.map(|old| format!("{} {}", old.name, old.letter)).collect();
@@ -130,7 +129,8 @@ fn gone(last: &Record, parts: &[ReleasedPart]) -> Vec<String> {
 fn quantities(before: &Evaluation, after: &Evaluation, parts: &[ReleasedPart]) -> Vec<String> {
     let sentence = |part: &ReleasedPart| {
         let was = part.was.as_deref().unwrap_or(&part.name);
-        let of = |evaluation: &Evaluation, name: &str| evaluation.value(&format!("{name}.quantity"));
+        let of =
+            |evaluation: &Evaluation, name: &str| evaluation.value(&format!("{name}.quantity"));
         let both = Both { before: of(before, was), after: of(after, &part.name) };
         let differs = part.turn != Turn::New && both.before != both.after;
         differs.then(|| format!("Of {} there are {}.", part.name, now_and_before(&both)))

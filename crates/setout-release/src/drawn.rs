@@ -5,8 +5,8 @@ use setout_export::one_line;
 
 use crate::archive::{Files, pack};
 use crate::assemble::{Assembled, Decided, assemble};
-use crate::changes::{Since, although, changes};
 use crate::change_text::verdicts;
+use crate::changes::{Since, although, changes};
 use crate::names::RECORD;
 use crate::parts::{ReleasedPart, letters};
 use crate::{BundleFault, Letter, Moment, Record, ReleaseFault};
@@ -108,10 +108,7 @@ fn check_new(
     Err(ReleaseFault::Already { letter: same.release, followed })
 }
 
-fn since<'a>(
-    past: &Past<'a>,
-    evaluation: &Evaluation,
-) -> Result<Option<Since<'a>>, ReleaseFault> {
+fn since<'a>(past: &Past<'a>, evaluation: &Evaluation) -> Result<Option<Since<'a>>, ReleaseFault> {
     let (Some(record), Some(before)) = (past.records.last(), past.last) else { return Ok(None) };
     if !record.is_of(before) {
         return Err(ReleaseFault::OtherDesign { letter: record.release });

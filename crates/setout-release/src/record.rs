@@ -195,8 +195,7 @@ impl Record {
         let malformed = |error: serde_yaml::Error| RecordFault::Malformed {
             reason: error.to_string().chars().take(LONGEST_REASON).collect(),
         };
-        let Version { setout_release: version } =
-            serde_yaml::from_str(body).map_err(malformed)?;
+        let Version { setout_release: version } = serde_yaml::from_str(body).map_err(malformed)?;
         if version > VERSION {
             return Err(RecordFault::Later { version });
         }
@@ -296,9 +295,7 @@ pub(crate) mod tests {
     use super::*;
 
     /// A record of parts: name, former name, letter.
-    pub(crate) fn record(
-        parts: impl Iterator<Item = (String, Option<String>, Letter)>,
-    ) -> Record {
+    pub(crate) fn record(parts: impl Iterator<Item = (String, Option<String>, Letter)>) -> Record {
         let part = |(name, was, letter)| RecordedPart {
             name,
             was,
@@ -373,9 +370,8 @@ pub(crate) mod tests {
 
     #[test]
     fn what_is_no_record_is_refused_with_its_reason() {
-        let said = |from: &str, to: &str| {
-            sealed(&lid(), from, to).expect_err("refused").to_string()
-        };
+        let said =
+            |from: &str, to: &str| sealed(&lid(), from, to).expect_err("refused").to_string();
         assert_eq!(sealed(&lid(), "holds: 3", "holds: 4").map(|r| r.checks.holds), Ok(4));
         assert!(said("setout_release: 1", "setout_release: 2").contains("later setout"));
         assert!(said("setout_release: 1", "setout_release: 0").contains("no form 0"));

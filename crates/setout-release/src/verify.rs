@@ -117,9 +117,8 @@ pub fn verify(bytes: &[u8]) -> Result<Proof, BundleFault> {
     let differs = hashes(&proof.record, &files);
     proof.claim(Proved::Files, differs);
     let packed = pack(&files, proof.record.date)?;
-    let differs = (packed != bytes).then(|| {
-        "the files were packed otherwise, or something stands between them".to_owned()
-    });
+    let differs = (packed != bytes)
+        .then(|| "the files were packed otherwise, or something stands between them".to_owned());
     proof.claim(Proved::Packing, differs);
     proof.evaluate(&files);
     Ok(proof)
@@ -136,9 +135,7 @@ fn hashes(record: &Record, files: &Files) -> Vec<String> {
     for listed in &record.files {
         match files.get(&listed.file) {
             None => differs.push(format!("{} is missing", one_line(&listed.file))),
-            Some(bytes)
-                if bytes.len() as u64 != listed.bytes || sha256(bytes) != listed.sha256 =>
-            {
+            Some(bytes) if bytes.len() as u64 != listed.bytes || sha256(bytes) != listed.sha256 => {
                 differs.push(format!("{} has another hash", one_line(&listed.file)));
             }
             Some(_) => {}

@@ -139,7 +139,8 @@ mod tests {
         assert_eq!(quoted("a\"b\\c\nd\u{202e}é鼻\u{e0041}"), {
             "\"a\\\"b\\\\c\\u000ad\\u202eé鼻\\U000e0041\""
         });
-        for line in ["- - a", "a: [[", "a: &b 1", "a: *b", "a: !t 1", "a: {", "? a", "a: |", "---"] {
+        for line in ["- - a", "a: [[", "a: &b 1", "a: *b", "a: !t 1", "a: {", "? a", "a: |", "---"]
+        {
             assert!(!is_written_line(line), "{line}");
         }
     }

@@ -52,8 +52,8 @@ pub use setout_import::{
 pub use setout_independent as independent;
 pub use setout_quantity::{Kind, Unit, UnitRow, Units, nearest, rounded, shortest};
 pub use setout_release::{
-    BundleFault, Claim, Commit, LARGEST_BUNDLE, Letter, Moment, Number, Past, Proof, Proved, Record,
-    RecordFault, RecordedExport, RecordedFile, RecordedMeasure, RecordedPart, Release,
+    BundleFault, Claim, Commit, LARGEST_BUNDLE, Letter, Moment, Number, Past, Proof, Proved,
+    Record, RecordFault, RecordedExport, RecordedFile, RecordedMeasure, RecordedPart, Release,
     ReleaseFault, ReleasedPart, Turn, Verdicts, Wishes, bundle_path, draw_up, record_letter,
     record_path, releases_folder, sha256, verify,
 };

@@ -116,10 +116,8 @@ impl Flags {
         let last = records.last().map(|last| past::design(head, last, self.since.as_deref()));
         let last = last.transpose()?;
         let date = head.revision.date();
-        let commit = Commit {
-            id: head.revision.id(),
-            date: Moment::new(date.seconds, date.offset_minutes),
-        };
+        let commit =
+            Commit { id: head.revision.id(), date: Moment::new(date.seconds, date.offset_minutes) };
         let past = setout::Past { records: &records, last: last.as_ref() };
         let wishes = Wishes { note: self.note.clone(), again: self.again };
         Ok(draw_up(&head.revision, &head.evaluation, &past, &commit, &wishes)?)

@@ -14,6 +14,7 @@ mod jaw;
 mod merge;
 mod new;
 mod process;
+mod release;
 mod rename;
 mod schema;
 mod set;

@@ -19,17 +19,20 @@ pub(crate) fn differing(proof: &Proof) -> Vec<&'static str> {
 fn it_holds_what_the_release_is_made_of_and_nothing_else() {
     let release = Fox::new().release();
     let names: Vec<&str> = release.files().map(|(name, _)| name).collect();
-    assert_eq!(names, [
-        "changes.txt",
-        "design/cad/dimensions.csv",
-        "design/cad/dimensions.scad",
-        "design/cad/lib/round.scad",
-        "design/cad/shell.scad",
-        "design/params/design.yaml",
-        "design/params/jaw.yaml",
-        "parts.csv",
-        "record.yaml",
-    ]);
+    assert_eq!(
+        names,
+        [
+            "changes.txt",
+            "design/cad/dimensions.csv",
+            "design/cad/dimensions.scad",
+            "design/cad/lib/round.scad",
+            "design/cad/shell.scad",
+            "design/params/design.yaml",
+            "design/params/jaw.yaml",
+            "parts.csv",
+            "record.yaml",
+        ]
+    );
     for (name, bytes) in release.files().filter(|(name, _)| *name != "record.yaml") {
         let listed = release.record.files.iter().find(|file| file.file == name).expect("listed");
         assert_eq!((listed.bytes, &listed.sha256), (bytes.len() as u64, &sha256(bytes)));
@@ -86,8 +89,7 @@ fn a_model_is_not_taken_for_the_design() {
     let evaluation = setout_design::Design::read(&source).evaluate();
     let commit = setout_release::Commit { id: &"1".repeat(40), date: Moment::new(0, 0) };
     let past = setout_release::Past { records: &[], last: None };
-    let release =
-        setout_release::draw_up(&source, &evaluation, &past, &commit, &Wishes::default());
+    let release = setout_release::draw_up(&source, &evaluation, &past, &commit, &Wishes::default());
     let proof = verify(&release.expect("a release").bundle().expect("packed")).expect("read");
     assert!(proof.is_proven(), "{:?}", proof.claims);
 }

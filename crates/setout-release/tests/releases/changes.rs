@@ -11,13 +11,16 @@ fn assert_changes(fox: &mut Fox, wanted: &[&str]) {
 
 #[test]
 fn a_first_release_lists_its_parts() {
-    assert_changes(&mut Fox::new(), &[
-        "This is the first release.",
-        "Make 1 of jaw.shell: letter A.",
-        "Buy 2 of jaw.pin: letter A.",
-        "All parts together cost 1.40 GBP.",
-        "All parts together weigh 40 g.",
-    ]);
+    assert_changes(
+        &mut Fox::new(),
+        &[
+            "This is the first release.",
+            "Make 1 of jaw.shell: letter A.",
+            "Buy 2 of jaw.pin: letter A.",
+            "All parts together cost 1.40 GBP.",
+            "All parts together weigh 40 g.",
+        ],
+    );
 }
 
 #[test]
@@ -29,19 +32,22 @@ fn what_to_make_comes_before_what_was_edited() {
     fox.edit("params/jaw.yaml", "max: 70 mm", "max: 71 mm");
     fox.edit("params/jaw.yaml", "the tongue has to go in", "the tongue must go in");
     fox.edit("params/jaw.yaml", "parts:\n", "parts:\n  lid: { made: bought, uses: [stall] }\n");
-    assert_changes(&mut fox, &[
-        "jaw.room is tight now; it held before.",
-        "jaw.lid is new: letter A.",
-        "Make jaw.shell again: it is B now, was A; jaw.width changed.",
-        "Of jaw.pin there are 3 now, was 2.",
-        "jaw.pin A stays as it is.",
-        "jaw.width is 60.2 mm now, was 62 mm.",
-        "The limits of jaw.width: min 55 mm, max 71 mm now, was min 55 mm, max 70 mm.",
-        "The reason for jaw.room has other words.",
-        "jaw.inner follows: 56.2 mm now, was 58 mm, because of jaw.width.",
-        "All parts together cost 1.50 GBP now, was 1.40 GBP.",
-        "All parts together weigh 41 g now, was 40 g.",
-    ]);
+    assert_changes(
+        &mut fox,
+        &[
+            "jaw.room is tight now; it held before.",
+            "jaw.lid is new: letter A.",
+            "Make jaw.shell again: it is B now, was A; jaw.width changed.",
+            "Of jaw.pin there are 3 now, was 2.",
+            "jaw.pin A stays as it is.",
+            "jaw.width is 60.2 mm now, was 62 mm.",
+            "The limits of jaw.width: min 55 mm, max 71 mm now, was min 55 mm, max 70 mm.",
+            "The reason for jaw.room has other words.",
+            "jaw.inner follows: 56.2 mm now, was 58 mm, because of jaw.width.",
+            "All parts together cost 1.50 GBP now, was 1.40 GBP.",
+            "All parts together weigh 41 g now, was 40 g.",
+        ],
+    );
 }
 
 #[test]
@@ -51,14 +57,17 @@ fn models_renames_and_formulas_have_their_own_words() {
     fox.edit("cad/shell.scad", "10, 10", "10, 11");
     fox.edit("params/jaw.yaml", "  stall: 2.5 A", "  stall_current: 2.5 A");
     fox.edit("params/jaw.yaml", "  wall: 2 mm", "  wall: 1 mm + 1 mm");
-    assert_changes(&mut fox, &[
-        "Make jaw.shell again: it is B now, was A; its model changed.",
-        "jaw.pin A stays as it is.",
-        "jaw.stall is called jaw.stall_current now.",
-        "jaw.wall comes about otherwise, and is 2 mm as before.",
-        "All parts together cost 1.40 GBP as before.",
-        "All parts together weigh 40 g as before.",
-    ]);
+    assert_changes(
+        &mut fox,
+        &[
+            "Make jaw.shell again: it is B now, was A; its model changed.",
+            "jaw.pin A stays as it is.",
+            "jaw.stall is called jaw.stall_current now.",
+            "jaw.wall comes about otherwise, and is 2 mm as before.",
+            "All parts together cost 1.40 GBP as before.",
+            "All parts together weigh 40 g as before.",
+        ],
+    );
 }
 
 #[test]

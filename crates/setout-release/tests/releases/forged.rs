@@ -47,9 +47,10 @@ fn forged(file: &str, from: &str, to: &str) -> Proof {
     let (new, now) = (sha256(&files[at].1), files[at].1.len());
     let record = find(&mut files, "record.yaml");
     let text = String::from_utf8(files[record].1.clone()).expect("UTF-8");
-    let text = text
-        .replace(&old, &new)
-        .replace(&format!("bytes: {length}\n    sha256: \"{new}"), &format!("bytes: {now}\n    sha256: \"{new}"));
+    let text = text.replace(&old, &new).replace(
+        &format!("bytes: {length}\n    sha256: \"{new}"),
+        &format!("bytes: {now}\n    sha256: \"{new}"),
+    );
     let body = text.rsplit_once("seal: ").expect("a seal").0;
     files[record].1 = format!("{body}seal: {}\n", sha256(body.as_bytes())).into_bytes();
     verify(&packed(&files)).expect("read")
@@ -128,7 +129,9 @@ fn files_that_are_more_or_missing_are_found() {
         let (name, _) = fewer.remove(at);
         match verify(&packed(&fewer)) {
             Ok(proof) => assert!(differing(&proof).contains(&"files"), "{name}"),
-            Err(fault) => assert_eq!((name.as_str(), fault), ("record.yaml", BundleFault::NoRecord)),
+            Err(fault) => {
+                assert_eq!((name.as_str(), fault), ("record.yaml", BundleFault::NoRecord))
+            }
         }
     }
 }

@@ -45,7 +45,14 @@ impl Files {
             return Err(Trouble::of_call(Slug::Io.as_str(), message, help));
         }
         let text = release.record_text().to_vec();
-        Ok(Self { bundle, bytes, record: record_path(folder, letter), text, before, written: false })
+        Ok(Self {
+            bundle,
+            bytes,
+            record: record_path(folder, letter),
+            text,
+            before,
+            written: false,
+        })
     }
 
     /// Writes the bundle and then the record: a record without a bundle would claim a release that

@@ -76,9 +76,7 @@ fn new_files(head: &Head) -> Result<BTreeSet<String>, Trouble> {
     let mut there: BTreeSet<String> = head.revision.list()?.into_iter().collect();
     there.extend(head.revision.files_in(&releases)?);
     there.extend(models(&head.evaluation));
-    let is_new = |path: &&String| {
-        !there.contains(*path) && head.revision.read(path).is_err()
-    };
+    let is_new = |path: &&String| !there.contains(*path) && head.revision.read(path).is_err();
     Ok(here.iter().filter(is_new).cloned().collect())
 }
 
