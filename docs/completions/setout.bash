@@ -37,6 +37,9 @@ _setout() {
             setout,new)
                 cmd="setout__subcmd__new"
                 ;;
+            setout,release)
+                cmd="setout__subcmd__release"
+                ;;
             setout,rename)
                 cmd="setout__subcmd__rename"
                 ;;
@@ -60,6 +63,7 @@ _setout() {
     case "${cmd}" in
         setout)
             opts="-C -h -V --color --format --help --version new check show trace impact set rename diff merge export import schema"
+            opts="-C -h -V --color --format --help --version new check show trace impact set rename diff export import release schema"
             if [[ ${cur} == -* || ${COMP_CWORD} -eq 1 ]] ; then
                 COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
                 return 0
@@ -283,6 +287,48 @@ _setout() {
                 return 0
             fi
             case "${prev}" in
+                -C)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --color)
+                    COMPREPLY=($(compgen -W "auto always never" -- "${cur}"))
+                    return 0
+                    ;;
+                --format)
+                    COMPREPLY=($(compgen -W "text json" -- "${cur}"))
+                    return 0
+                    ;;
+                *)
+                    COMPREPLY=()
+                    ;;
+            esac
+            COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+            return 0
+            ;;
+        setout__subcmd__release)
+            opts="-C -h --note --bundle --since --although-failing --again --preview --verify --color --format --help"
+            if [[ ${cur} == -* || ${COMP_CWORD} -eq 2 ]] ; then
+                COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+                return 0
+            fi
+            case "${prev}" in
+                --note)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --bundle)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --since)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --verify)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
                 -C)
                     COMPREPLY=($(compgen -f "${cur}"))
                     return 0

@@ -43,6 +43,7 @@ complete -c setout -n "__fish_setout_needs_command" -f -a "diff" -d 'Compare two
 complete -c setout -n "__fish_setout_needs_command" -f -a "merge" -d 'Merge tables thing by thing, by hand or for git'
 complete -c setout -n "__fish_setout_needs_command" -f -a "export" -d 'Write the files that other programs read'
 complete -c setout -n "__fish_setout_needs_command" -f -a "import" -d 'Make a table from OpenSCAD variables or CSV'
+complete -c setout -n "__fish_setout_needs_command" -f -a "release" -d 'Record a revision as released, and pack it for those who follow'
 complete -c setout -n "__fish_setout_needs_command" -f -a "schema" -d 'Print the JSON Schema by which editors complete and check tables, or design.yaml'
 complete -c setout -n "__fish_setout_using_subcommand new" -s C -d 'Work as if started in this folder' -r -F
 complete -c setout -n "__fish_setout_using_subcommand new" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
@@ -167,6 +168,20 @@ json\t''"
 complete -c setout -n "__fish_setout_using_subcommand import" -l to-stdout -d 'Write the table to standard output, and no file'
 complete -c setout -n "__fish_setout_using_subcommand import" -l strict -d 'Let what is left out make the exit status 1'
 complete -c setout -n "__fish_setout_using_subcommand import" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand release" -l note -d 'Say this to those who follow; may be given several times, a paragraph each' -r
+complete -c setout -n "__fish_setout_using_subcommand release" -l bundle -d 'Write the bundle here, and not beside the record' -r -F
+complete -c setout -n "__fish_setout_using_subcommand release" -l since -d 'Where the last release is found, if its commit is not in this repository any more: another revision with the same design, or its bundle' -r
+complete -c setout -n "__fish_setout_using_subcommand release" -l verify -d 'Prove a bundle: its hashes, and all that follows from the tables in it' -r -F
+complete -c setout -n "__fish_setout_using_subcommand release" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand release" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand release" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand release" -l although-failing -d 'Release although a check or limit fails, and say so in the record and to those who follow'
+complete -c setout -n "__fish_setout_using_subcommand release" -l again -d 'Release what was released before the last release, under a new letter'
+complete -c setout -n "__fish_setout_using_subcommand release" -l preview -d 'Write nothing, and show the letters and the change list'
+complete -c setout -n "__fish_setout_using_subcommand release" -s h -l help -d 'Print help'
 complete -c setout -n "__fish_setout_using_subcommand schema" -s C -d 'Work as if started in this folder' -r -F
 complete -c setout -n "__fish_setout_using_subcommand schema" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
 always\t''

@@ -94,8 +94,7 @@ impl ReleaseFault {
                 "to go back to it under a new letter, add --again".into()
             }
             Self::OtherDesign { letter } => format!(
-                "name a revision with the design as it was in {letter}: --since REV; its tables \
-                 are in the bundle of {letter} too"
+                "name a revision with the design as it was in {letter}, or its bundle: --since"
             ),
             Self::Gap { .. } => {
                 "git log -- releases tells where the records went; bring the missing one back"

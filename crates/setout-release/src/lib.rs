@@ -78,4 +78,4 @@ pub use parts::{ReleasedPart, Turn};
 pub use record::{
     Record, RecordFault, RecordedExport, RecordedFile, RecordedMeasure, RecordedPart, Verdicts,
 };
-pub use verify::{Claim, Proof, Proved, verify};
+pub use verify::{Claim, Proof, Proved, released_design, verify};

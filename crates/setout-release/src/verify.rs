@@ -124,6 +124,18 @@ pub fn verify(bytes: &[u8]) -> Result<Proof, BundleFault> {
     Ok(proof)
 }
 
+/// The design in a bundle, evaluated; for who has the bundle of a release, and its commit no more.
+/// [`draw_up`](crate::draw_up) sees whether it is the one that was released.
+///
+/// # Errors
+/// When it is no bundle that can be read.
+pub fn released_design(bytes: &[u8]) -> Result<Evaluation, BundleFault> {
+    let files = unpack(bytes)?;
+    let record = Record::read(files.get(RECORD).ok_or(BundleFault::NoRecord)?);
+    let folder = record.map_err(BundleFault::Record)?.folder;
+    Ok(Design::read(&Unpacked { files: &files, folder: &folder }).evaluate())
+}
+
 /// Whether two texts are the same but for line ends, which version control changes.
 fn is_same_text(one: &[u8], other: &[u8]) -> bool {
     let plain = |text: &[u8]| String::from_utf8_lossy(text).replace("\r\n", "\n");

@@ -55,7 +55,7 @@ pub use setout_release::{
     BundleFault, Claim, Commit, LARGEST_BUNDLE, Letter, Moment, Number, Past, Proof, Proved,
     Record, RecordFault, RecordedExport, RecordedFile, RecordedMeasure, RecordedPart, Release,
     ReleaseFault, ReleasedPart, Turn, Verdicts, Wishes, bundle_path, draw_up, record_letter,
-    record_path, releases_folder, sha256, verify,
+    record_path, released_design, releases_folder, sha256, verify,
 };
 pub use setout_standards as standards;
 pub use setout_store::{

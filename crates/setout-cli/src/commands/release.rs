@@ -34,8 +34,9 @@ pub(crate) struct Flags {
     /// Write the bundle here, and not beside the record
     #[arg(long, value_name = "FILE")]
     bundle: Option<PathBuf>,
-    /// Where the last release is to be found, if its commit is not in this repository any more
-    #[arg(long, value_name = "REV")]
+    /// Where the last release is found, if its commit is not in this repository any more: another
+    /// revision with the same design, or its bundle
+    #[arg(long, value_name = "REV|BUNDLE")]
     since: Option<String>,
     /// Release although a check or limit fails, and say so in the record and to those who follow
     #[arg(long)]
@@ -92,7 +93,7 @@ impl Flags {
         if !troubles.is_empty() && !self.preview {
             return Err(Stop::Refused(troubles));
         }
-        let release = self.draw_up(&head).map_err(|trouble| {
+        let release = self.draw_up(call, &head).map_err(|trouble| {
             troubles.push(trouble);
             Stop::Refused(std::mem::take(&mut troubles))
         })?;
@@ -111,9 +112,9 @@ impl Flags {
         call.show(&released, &troubles, Status::failing_if(fails))
     }
 
-    fn draw_up(&self, head: &Head) -> Result<Release, Trouble> {
+    fn draw_up(&self, call: &Call<'_, '_>, head: &Head) -> Result<Release, Trouble> {
         let records = past::records(head)?;
-        let last = records.last().map(|last| past::design(head, last, self.since.as_deref()));
+        let last = records.last().map(|last| past::design(call, head, last, self.since.as_deref()));
         let last = last.transpose()?;
         let date = head.revision.date();
         let commit =

@@ -538,6 +538,14 @@ fn a_release_whose_commit_is_gone_is_found_where_the_call_says() {
     let found = run("setout release --since squashed --format json");
     assert_eq!(found.status, 0, "{}", found.out);
     assert_eq!(found.json()["release"], "B");
+    // Where no revision has it any more, the bundle has.
+    let bundle = std::fs::read(bench.root().join("releases/A.zip")).expect("read");
+    std::fs::write(clone.root().join("clone/releases/A.zip"), bundle).expect("written");
+    for file in ["B.yaml", "B.zip"] {
+        std::fs::remove_file(clone.root().join("clone/releases").join(file)).expect("removed");
+    }
+    let found = run("setout release --since releases/A.zip --format json");
+    assert_eq!((found.status, &found.json()["release"]), (0, &"B".into()));
 }
 
 #[test]

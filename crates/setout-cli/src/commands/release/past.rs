@@ -1,11 +1,15 @@
 //! What was released before: the records of the revision, and the design of the last of them.
 
+use std::path::Path;
+
 use setout::{
     Design, Evaluation, Record, RecordFault, RevisionError, Slug, Source, record_letter,
-    releases_folder,
+    released_design, releases_folder,
 };
 
 use super::Head;
+use super::proof::{read, unreadable as unreadable_bundle};
+use crate::call::Call;
 use crate::trouble::Trouble;
 
 /// All records of the revision, the oldest first. One that cannot be read stops the release: its
@@ -39,11 +43,17 @@ fn unreadable(path: &str, fault: &RecordFault) -> Trouble {
 
 /// The design as it was in the last release: at its commit, or where the call says.
 pub(super) fn design(
+    call: &Call<'_, '_>,
     head: &Head,
     last: &Record,
     since: Option<&str>,
 ) -> Result<Evaluation, Trouble> {
     let revision = match since {
+        Some(since) if since.ends_with(".zip") => {
+            let typed = Path::new(since);
+            let bytes = read(&call.here.join(typed), typed)?;
+            return released_design(&bytes).map_err(|fault| unreadable_bundle(typed, &fault));
+        }
         Some(since) => head.revisions.at(since)?,
         None => head.revisions.at(&last.commit).map_err(|error| gone(last, error))?,
     };
@@ -54,7 +64,7 @@ pub(super) fn design(
 /// or beyond the depth of a shallow clone.
 fn gone(last: &Record, error: RevisionError) -> Trouble {
     let (letter, short) = (last.release, last.commit.get(..10).unwrap_or_default());
-    let found = "or name a revision with the same design: --since REV";
+    let found = "or name a revision with the same design, or the bundle: --since";
     let help = match &error {
         RevisionError::Shallow { fetch, .. } => format!("{fetch} brings it; {found}"),
         RevisionError::UnknownRevision { .. } => format!("fetch it from where it is, {found}"),

@@ -31,7 +31,7 @@ pub(super) fn prove(call: &mut Call<'_, '_>, bundle: &Path) -> Outcome {
 /// More than this is no bundle, however it is packed.
 const MOST_BYTES: u64 = LARGEST_BUNDLE + (64 << 20);
 
-fn read(place: &Path, typed: &Path) -> Result<Vec<u8>, Trouble> {
+pub(super) fn read(place: &Path, typed: &Path) -> Result<Vec<u8>, Trouble> {
     let shown = typed.display();
     let failed = |error: &io::Error| {
         let absent = error.kind() == io::ErrorKind::NotFound;
@@ -50,7 +50,7 @@ fn read(place: &Path, typed: &Path) -> Result<Vec<u8>, Trouble> {
     Ok(bytes)
 }
 
-fn unreadable(bundle: &Path, fault: &BundleFault) -> Trouble {
+pub(super) fn unreadable(bundle: &Path, fault: &BundleFault) -> Trouble {
     let slug = match fault {
         BundleFault::TooLarge { .. } => Slug::TooLarge,
         BundleFault::Entry { .. } => Slug::UnsafePath,
