@@ -89,6 +89,10 @@ impl Head {
 impl Flags {
     fn release(&self, call: &mut Call<'_, '_>) -> Outcome {
         let head = Head::open(call)?;
+        let faults = gate::faults(&head);
+        if !faults.is_empty() {
+            return Err(Stop::Refused(faults));
+        }
         let mut troubles = gate::troubles(&head);
         if !troubles.is_empty() && !self.preview {
             return Err(Stop::Refused(troubles));

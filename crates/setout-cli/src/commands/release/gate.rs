@@ -10,10 +10,10 @@ use setout::{
 use super::Head;
 use crate::trouble::Trouble;
 
-/// All of it: changes that are not committed, faults, exports that are out of date.
+/// What stands in the way of a design without faults: changes that are not committed, exports that
+/// are out of date.
 pub(super) fn troubles(head: &Head) -> Vec<Trouble> {
     let mut troubles: Vec<Trouble> = elsewhere(head).into_iter().collect();
-    troubles.extend(faults(head));
     match uncommitted(head) {
         Ok(files) => troubles.extend(files),
         Err(trouble) => troubles.push(trouble),
@@ -33,7 +33,8 @@ fn elsewhere(head: &Head) -> Option<Trouble> {
     })
 }
 
-fn faults(head: &Head) -> Vec<Trouble> {
+/// The faults of the revision. With one there are no letters to be shown either.
+pub(super) fn faults(head: &Head) -> Vec<Trouble> {
     let mut faults = export_faults(&head.evaluation);
     faults.extend(head.evaluation.faults().iter().cloned());
     faults.sort();
