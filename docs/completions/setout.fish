@@ -170,7 +170,7 @@ complete -c setout -n "__fish_setout_using_subcommand import" -l strict -d 'Let 
 complete -c setout -n "__fish_setout_using_subcommand import" -s h -l help -d 'Print help'
 complete -c setout -n "__fish_setout_using_subcommand release" -l note -d 'Say this to those who follow; may be given several times, a paragraph each' -r
 complete -c setout -n "__fish_setout_using_subcommand release" -l bundle -d 'Write the bundle here, and not beside the record' -r -F
-complete -c setout -n "__fish_setout_using_subcommand release" -l since -d 'Where the last release is found, if its commit is not in this repository any more: another revision with the same design, or its bundle' -r
+complete -c setout -n "__fish_setout_using_subcommand release" -l since -d 'Where the last release is found, if its commit is not in this repository any more: another revision with the same design, or its bundle. With --verify the bundle, to prove letters and change list too' -r
 complete -c setout -n "__fish_setout_using_subcommand release" -l verify -d 'Prove a bundle: its hashes, and all that follows from the tables in it' -r -F
 complete -c setout -n "__fish_setout_using_subcommand release" -s C -d 'Work as if started in this folder' -r -F
 complete -c setout -n "__fish_setout_using_subcommand release" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''

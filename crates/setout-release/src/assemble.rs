@@ -1,6 +1,8 @@
 //! The record and the files of a release, from the design and what was decided about it. Used
 //! twice: to make a bundle, and to prove one.
 
+use std::collections::btree_map::Entry;
+
 use setout_design::{
     CheckResult, Evaluation, LimitResult, PartResult, Source, Verdict, bears_on_safety,
     speaks_of_danger,
@@ -66,9 +68,9 @@ pub(crate) fn assemble(
 fn texts(source: &dyn Source, evaluation: &Evaluation) -> Result<Files, ReleaseFault> {
     let mut files = Files::new();
     for path in evaluation.files().into_iter().chain(evaluation.models()) {
-        let name = format!("{DESIGN}{path}");
-        if !files.contains_key(&name) {
-            files.insert(name, source.read(path)?);
+        // A part's model may be a table.
+        if let Entry::Vacant(place) = files.entry(format!("{DESIGN}{path}")) {
+            place.insert(source.read(path)?);
         }
     }
     Ok(files)

@@ -2,14 +2,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use setout_design::{Design, Evaluation};
+use setout_design::{Comparison, Design, Evaluation};
 use setout_export::{export_faults, one_line};
 
 use crate::archive::{Files, pack, unpack};
 use crate::assemble::{Assembled, Decided, assemble};
+use crate::changes::{Since, changes};
 use crate::digest::sha256;
 use crate::names::{CHANGES, DESIGN, PARTS, RECORD};
-use crate::parts::{ReleasedPart, Turn};
+use crate::parts::{ReleasedPart, Turn, letters};
 use crate::unpacked::Unpacked;
 use crate::{BundleFault, Letter, Record, RecordedPart};
 
@@ -25,6 +26,8 @@ pub struct Proof {
     /// Whether it bears on the safety of people.
     pub caution: bool,
     text: Vec<u8>,
+    /// The design in it, if that could be made a release of anew.
+    evaluation: Option<Evaluation>,
 }
 
 /// One thing that a bundle promises.
@@ -58,6 +61,8 @@ pub enum Proved {
     PartList,
     /// The record gives the change list in it.
     ChangeText,
+    /// Its letters and its change list follow from the release before.
+    Changes,
 }
 
 impl Proved {
@@ -73,6 +78,7 @@ impl Proved {
             Self::Exports => "exports",
             Self::PartList => "part-list",
             Self::ChangeText => "change-text",
+            Self::Changes => "changes",
         }
     }
 
@@ -88,6 +94,7 @@ impl Proved {
             Self::Exports => "so do the exports, drawn anew",
             Self::PartList => "so does parts.csv",
             Self::ChangeText => "changes.txt says what its record says",
+            Self::Changes => "the letters and the change list follow from what was released before",
         }
     }
 }
@@ -98,8 +105,8 @@ const MOST_TOLD: usize = 10;
 /// Proves a bundle against its record. [`Proof::compare_with`] proves that against the one that is
 /// kept in the repository.
 ///
-/// That the letters and the change list are right cannot be told from one bundle: they say how it
-/// differs from the one before.
+/// That the letters and the change list are right cannot be told from one bundle, unless it is the
+/// first: they say how it differs from the one before. [`Proof::follow`] takes that one as well.
 ///
 /// # Errors
 /// When it is no bundle that can be read.
@@ -113,6 +120,7 @@ pub fn verify(bytes: &[u8]) -> Result<Proof, BundleFault> {
         caution: false,
         record,
         text: text.clone(),
+        evaluation: None,
     };
     let differs = hashes(&proof.record, &files);
     proof.claim(Proved::Files, differs);
@@ -171,6 +179,57 @@ impl Proof {
         self.claims.iter().all(|claim| claim.differs.is_empty())
     }
 
+    /// Whether the letters and the change list have been proven or refuted.
+    pub fn is_followed(&self) -> bool {
+        self.claims.iter().any(|claim| claim.what == Proved::Changes)
+    }
+
+    /// Proves the letters and the change list against the bundle of the release before.
+    ///
+    /// # Errors
+    /// When that is no bundle that can be read.
+    pub fn follow(&mut self, before: &[u8]) -> Result<(), BundleFault> {
+        let last = verify(before)?;
+        let Some(evaluation) = self.evaluation.clone() else { return Ok(()) };
+        match (last.is_proven(), &last.evaluation, self.record.previous) {
+            (_, _, previous) if previous != Some(last.record.release) => {
+                let named = format!("the other bundle is of release {}", last.record.release);
+                self.claim(Proved::Changes, [named]);
+            }
+            (true, Some(before), _) => {
+                let found = Comparison::of(before, &evaluation);
+                self.follows(Some(&Since { record: &last.record, before, found }), &evaluation);
+            }
+            _ => {
+                let differs = "the bundle of the release before is not proven itself".to_owned();
+                self.claim(Proved::Changes, [differs]);
+            }
+        }
+        Ok(())
+    }
+
+    fn follows(&mut self, since: Option<&Since<'_>>, after: &Evaluation) {
+        let records = since.map_or(&[][..], |since| std::slice::from_ref(since.record));
+        let own = self.record.by_name();
+        let mut differs = Vec::new();
+        let mut parts = letters(&after.parts(), records, since.map(|since| &since.found));
+        for part in parts.iter_mut().flatten() {
+            let Some(recorded) = own.get(part.name.as_str()) else { continue };
+            // A part can have come to higher letters before the release before.
+            let may_be_higher = since.is_some() && part.turn != Turn::Stays;
+            let fits =
+                recorded.letter == part.letter || may_be_higher && recorded.letter > part.letter;
+            if !fits || recorded.was != part.was {
+                differs.push(format!("{} should have the letter {}", part.name, part.letter));
+            }
+            part.letter = recorded.letter;
+        }
+        if parts.is_none_or(|parts| changes(since, after, &parts) != self.record.changes) {
+            differs.push("the change list says something else".to_owned());
+        }
+        self.claim(Proved::Changes, differs);
+    }
+
     fn claim(&mut self, what: Proved, differs: impl IntoIterator<Item = String>) {
         let mut differs: Vec<String> = differs.into_iter().collect();
         if let Some(more) = differs.len().checked_sub(MOST_TOLD).filter(|more| *more > 0) {
@@ -194,7 +253,13 @@ impl Proof {
         }
         let decided = decided(&self.record, &evaluation);
         match assemble(&source, &evaluation, decided) {
-            Ok(made) => self.compare(&made, files),
+            Ok(made) => {
+                self.compare(&made, files);
+                if self.record.previous.is_none() {
+                    self.follows(None, &evaluation);
+                }
+                self.evaluation = Some(evaluation);
+            }
             Err(fault) => self.claim(Proved::Design, [fault.to_string()]),
         }
     }

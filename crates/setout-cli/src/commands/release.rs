@@ -6,7 +6,7 @@ mod gate;
 mod past;
 mod proof;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use setout::{
@@ -35,7 +35,8 @@ pub(crate) struct Flags {
     #[arg(long, value_name = "FILE")]
     bundle: Option<PathBuf>,
     /// Where the last release is found, if its commit is not in this repository any more: another
-    /// revision with the same design, or its bundle
+    /// revision with the same design, or its bundle. With --verify the bundle, to prove letters and
+    /// change list too
     #[arg(long, value_name = "REV|BUNDLE")]
     since: Option<String>,
     /// Release although a check or limit fails, and say so in the record and to those who follow
@@ -48,7 +49,7 @@ pub(crate) struct Flags {
     #[arg(long)]
     preview: bool,
     /// Prove a bundle: its hashes, and all that follows from the tables in it
-    #[arg(long, value_name = "BUNDLE", conflicts_with_all = ["note", "bundle", "since", "again"])]
+    #[arg(long, value_name = "BUNDLE", conflicts_with_all = ["note", "bundle", "again"])]
     #[arg(conflicts_with_all = ["although_failing", "preview"])]
     verify: Option<PathBuf>,
 }
@@ -56,7 +57,7 @@ pub(crate) struct Flags {
 impl Run for Flags {
     fn run(&self, call: &mut Call<'_, '_>) -> Outcome {
         match &self.verify {
-            Some(bundle) => proof::prove(call, bundle),
+            Some(bundle) => proof::prove(call, bundle, self.since.as_deref().map(Path::new)),
             None => self.release(call),
         }
     }

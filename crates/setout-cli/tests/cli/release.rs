@@ -85,12 +85,11 @@ fn a_first_release_and_its_bundle() {
         proven   so do the exports, drawn anew
         proven   so does parts.csv
         proven   changes.txt says what its record says
+        proven   the letters and the change list follow from the release before
         proven   its record is the one that is kept in this repository
 
         Proven, with 7 files.
         Compared with releases/A.yaml.
-        That the letters and the change list are right cannot be told from one bundle:
-        they say what changed since the one before.
         --- status 0
     "#]]
     .assert_eq(&bench.shown("setout release --verify releases/A.zip"));
@@ -522,8 +521,8 @@ fn a_release_whose_commit_is_gone_is_found_where_the_call_says() {
     expect![[r#"
         setout: release A was made of 77b4384a89, which is not in this repository
             [not-found]
-          help: fetch it from where it is, or name a revision with the same design:
-            --since REV
+          help: fetch it from where it is, or name a revision with the same design, or
+            the bundle: --since
     "#]]
     .assert_eq(&answer.err);
     let other = run("setout release --since HEAD~2");
@@ -531,8 +530,7 @@ fn a_release_whose_commit_is_gone_is_found_where_the_call_says() {
     expect![[r#"
         setout: that revision does not hold the design that was released as A: its
             fingerprint is another one [bad-call]
-          help: name a revision with the design as it was in A: --since REV; its tables
-            are in the bundle of A too
+          help: name a revision with the design as it was in A, or its bundle: --since
     "#]]
     .assert_eq(&other.err);
     let found = run("setout release --since squashed --format json");
@@ -563,7 +561,7 @@ fn a_shallow_clone_says_what_brings_the_rest() {
         setout: release A was made of 4854d099e9, which is not in this repository
             [not-found]
           help: git fetch --unshallow origin brings it; or name a revision with the same
-            design: --since REV
+            design, or the bundle: --since
     "#]]
     .assert_eq(&answer.err);
 }

@@ -87,12 +87,70 @@ fn so_are_records() {
     assert_eq!(differ("mass:\n  value: 40", "mass:\n  value: 41"), "packing verdicts");
     assert_eq!(differ("quantity: 2", "quantity: 3"), "packing parts");
     assert_eq!(differ("name: \"jaw.pin\"", "name: \"jaw.pen\""), "packing parts");
-    assert_eq!(differ("letter: \"A\"", "letter: \"B\""), "packing part-list");
+    assert_eq!(differ("letter: \"A\"", "letter: \"B\""), "packing part-list changes");
     assert_eq!(differ("design: \"A fox\"", "design: \"A vixen\""), "packing design");
-    let all = "packing design parts verdicts exports part-list change-text";
+    let all = "packing design parts verdicts exports part-list change-text changes";
     assert_eq!(differ("folder: \"params\"", "folder: \"cad\""), all);
     assert_eq!(differ("failing: []", "failing:\n  - \"jaw.room\""), "packing verdicts");
     assert_eq!(differ("release: \"A\"", "release: \"B\""), "packing change-text");
+}
+
+/// A second release, whose letters and changes take the first to be proven.
+#[test]
+fn letters_and_changes_are_proven_against_the_release_before() {
+    let mut fox = Fox::new();
+    let first = fox.release().bundle().expect("packed");
+    fox.edit("params/jaw.yaml", "62 mm", "63 mm");
+    let second = fox.release().bundle().expect("packed");
+    fox.edit("params/jaw.yaml", "wall: 2 mm", "wall: 1.9 mm");
+    let third = fox.release().bundle().expect("packed");
+    let follow = |bundle: &[u8], before: &[u8]| {
+        let mut proof = verify(bundle).expect("read");
+        assert!(proof.is_proven() && !proof.is_followed());
+        proof.follow(before).expect("read");
+        let last = proof.claims.pop().expect("a claim");
+        (last.what.as_str(), last.differs.join("; "))
+    };
+    assert_eq!(follow(&second, &first), ("changes", String::new()));
+    assert_eq!(follow(&third, &second), ("changes", String::new()));
+    let other = "the other bundle is of release A".to_owned();
+    assert_eq!(follow(&third, &first), ("changes", other));
+    // A forged letter or sentence, with all hashes, lists and seals made to fit.
+    let forged = |edits: &[[&str; 2]]| {
+        let mut release = fox.records[1].clone();
+        let text = edits.iter().fold(release.to_text(), |text, [from, to]| {
+            assert!(text.contains(from), "{from} in {text}");
+            text.replacen(from, to, 1)
+        });
+        let body = text.rsplit_once("seal: ").expect("a seal").0;
+        let text = format!("{body}seal: {}\n", sha256(body.as_bytes()));
+        release = setout_release::Record::read(text.as_bytes()).expect("a record");
+        let mut proof = verify(&repacked(&second, &release.to_text())).expect("read");
+        proof.follow(&first).expect("read");
+        proof.claims.pop().expect("a claim").differs.join("; ")
+    };
+    assert_eq!(forged(&[["letter: \"B\"", "letter: \"A\""]]), {
+        "jaw.shell should have the letter B; the change list says something else"
+    });
+    let sentence = ["it is B now", "it is D now"];
+    assert_eq!(forged(&[sentence]), "the change list says something else");
+    // After a longer history the letter is higher, and the list says so.
+    assert_eq!(forged(&[["letter: \"B\"", "letter: \"D\""], sentence]), "");
+}
+
+/// A bundle with another record.
+fn repacked(bundle: &[u8], record: &str) -> Vec<u8> {
+    let mut archive = zip::ZipArchive::new(Cursor::new(bundle)).expect("an archive");
+    let names: Vec<String> =
+        archive.file_names().map(|name| name.expect("UTF-8").into_owned()).collect();
+    let files = names.into_iter().map(|name| {
+        let mut bytes = Vec::new();
+        let mut file = archive.by_name(&name).expect("there");
+        std::io::Read::read_to_end(&mut file, &mut bytes).expect("read");
+        let bytes = if name == "record.yaml" { record.as_bytes().to_vec() } else { bytes };
+        (name.clone(), bytes)
+    });
+    packed(&files.collect())
 }
 
 /// Only the record that is kept in the repository tells of these.

@@ -15,10 +15,15 @@ use crate::draw::{Answer, Ink, Line, Page, count};
 use crate::status::Status;
 use crate::trouble::Trouble;
 
-/// Proves a bundle, also against the record that is kept here if there is one.
-pub(super) fn prove(call: &mut Call<'_, '_>, bundle: &Path) -> Outcome {
+/// Proves a bundle, also against the record that is kept here if there is one, and against the
+/// bundle of the release before if that is named.
+pub(super) fn prove(call: &mut Call<'_, '_>, bundle: &Path, before: Option<&Path>) -> Outcome {
     let bytes = read(&call.here.join(bundle), bundle)?;
     let mut proof = verify(&bytes).map_err(|fault| unreadable(bundle, &fault))?;
+    if let Some(before) = before {
+        let bytes = read(&call.here.join(before), before)?;
+        proof.follow(&bytes).map_err(|fault| unreadable(before, &fault))?;
+    }
     let kept = kept(call, &proof.record)?;
     if let Some((_, record)) = &kept {
         proof.compare_with(record);
@@ -85,7 +90,7 @@ struct Proved<'a> {
 const ALONE: &str = "Compared with its own record alone: whoever changed the bundle could have \
 changed that as well. Run this in the design's repository to compare it with the record there.";
 const FROM_ONE: &str = "That the letters and the change list are right cannot be told from one \
-bundle: they say what changed since the one before.";
+bundle: they say what changed since the one before. Name that with --since.";
 
 impl Answer for Proved<'_> {
     fn text(&self, page: &mut Page) {
@@ -106,7 +111,9 @@ impl Answer for Proved<'_> {
             Some(path) => page.say(0, &format!("Compared with {path}.")),
             None => page.say(0, ALONE),
         }
-        page.say(0, FROM_ONE);
+        if !self.proof.is_followed() {
+            page.say(0, FROM_ONE);
+        }
         if self.proof.caution {
             page.gap();
             page.say(0, CAUTION);
