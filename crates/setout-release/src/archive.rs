@@ -16,7 +16,7 @@ pub(crate) type Files = BTreeMap<String, Vec<u8>>;
 /// The most files of a bundle. A design may have 10,000 tables.
 pub const MOST_FILES: usize = 20_000;
 /// The most bytes of all files of a bundle together.
-pub const LARGEST_BUNDLE: u64 = 1 << 30;
+pub const LARGEST_BUNDLE: u64 = 512 << 20;
 /// The longest name of a file in a bundle, in bytes.
 const LONGEST_NAME: usize = 4_096;
 /// What an archive takes beside its files: two heads a file with its name in each, and an end.
