@@ -33,8 +33,8 @@ pub enum BundleFault {
     },
     /// It is no archive, or a damaged one.
     NoArchive {
-        /// What the library says.
-        reason: String,
+        /// What is wrong, as a clause.
+        reason: &'static str,
     },
     /// It holds something that no bundle holds.
     Entry {
@@ -83,13 +83,14 @@ pub(crate) fn pack(files: &Files, date: Moment) -> Result<Vec<u8>, BundleFault> 
         .last_modified_time(archived(date))
         .system(System::Unix)
         .unix_permissions(0o644);
-    let failed = |reason: String| BundleFault::NoArchive { reason };
+    let failed =
+        |_: zip::result::ZipError| BundleFault::NoArchive { reason: "its files cannot be packed" };
     let mut archive = ZipWriter::new(Cursor::new(Vec::new()));
     for (name, bytes) in files {
-        archive.start_file(name, options).map_err(|error| failed(error.to_string()))?;
-        archive.write_all(bytes).map_err(|error| failed(error.to_string()))?;
+        archive.start_file(name, options).map_err(failed)?;
+        archive.write_all(bytes).map_err(|error| failed(error.into()))?;
     }
-    let done = archive.finish().map_err(|error| failed(error.to_string()))?;
+    let done = archive.finish().map_err(failed)?;
     Ok(done.into_inner())
 }
 
@@ -129,51 +130,39 @@ pub(crate) fn unpack(bytes: &[u8]) -> Result<Files, BundleFault> {
     if bytes.len() as u64 > LARGEST_BUNDLE + MOST_BESIDE {
         return Err(too_much(bytes.len() as u64));
     }
-    let failed = |error: zip::result::ZipError| BundleFault::NoArchive {
-        reason: error.to_string().chars().take(LONGEST_REASON).collect(),
-    };
-    let mut archive = ZipArchive::new(Cursor::new(bytes)).map_err(failed)?;
+    let failed = |reason: &'static str| BundleFault::NoArchive { reason };
+    let mut archive = ZipArchive::new(Cursor::new(bytes)).map_err(|_| failed(NO_LIST))?;
     if archive.len() > MOST_FILES {
         return Err(too_many(archive.len()));
     }
     if archive.has_duplicate_names() {
-        let reason = "two files have the same name".to_owned();
-        return Err(BundleFault::NoArchive { reason });
+        return Err(failed("two files have the same name"));
     }
     let mut files = Files::new();
     let mut left = LARGEST_BUNDLE;
     for index in 0..archive.len() {
-        let (name, size) = entry(&archive, index).map_err(|refusal| match refusal {
-            Refusal::Library(error) => failed(error),
-            Refusal::Entry(fault) => fault,
-        })?;
+        let (name, size) = entry(&archive, index)?;
         if size > left.min(LARGEST_FILE) {
             return Err(too_much(size));
         }
-        let file = archive.by_index(index).map_err(failed)?;
-        let content = read(file, size).map_err(|reason| BundleFault::NoArchive { reason })?;
+        let file = archive.by_index(index).map_err(|_| failed(DAMAGED))?;
+        let content = read(file, size).ok_or(failed(DAMAGED))?;
         left -= size;
         files.insert(name, content);
     }
     Ok(files)
 }
 
-/// A longer reason is cut.
-const LONGEST_REASON: usize = 200;
-
-enum Refusal {
-    Library(zip::result::ZipError),
-    Entry(BundleFault),
-}
+const NO_LIST: &str = "the list of its files is not where it should be";
+const DAMAGED: &str = "a file in it is not what its checksum says, or is cut off";
 
 /// The name and the size of an entry that may be read. Nothing of it has been read yet.
-fn entry(archive: &ZipArchive<Cursor<&[u8]>>, index: usize) -> Result<(String, u64), Refusal> {
-    let entry = archive.by_index_data(index).map_err(Refusal::Library)?;
+fn entry(archive: &ZipArchive<Cursor<&[u8]>>, index: usize) -> Result<(String, u64), BundleFault> {
+    let entry = archive.by_index_data(index);
+    let entry = entry.map_err(|_| BundleFault::NoArchive { reason: NO_LIST })?;
     let raw = entry.name_raw();
     let shown: String = String::from_utf8_lossy(raw).chars().take(80).collect();
-    let refuse = |reason| {
-        Err(Refusal::Entry(BundleFault::Entry { name: setout_export::one_line(&shown), reason }))
-    };
+    let refuse = |reason| Err(BundleFault::Entry { name: setout_export::one_line(&shown), reason });
     if entry.is_symlink() {
         return refuse("is a link");
     }
@@ -201,15 +190,11 @@ fn is_plain(name: &str) -> bool {
 }
 
 /// The bytes of an entry: as many as it states, whose checksum the library compares at their end.
-fn read(file: impl Read, size: u64) -> Result<Vec<u8>, String> {
+fn read(file: impl Read, size: u64) -> Option<Vec<u8>> {
     let mut bytes = Vec::new();
     // One more than there should be, so that the end is reached.
-    file.take(size + 1).read_to_end(&mut bytes).map_err(|error| error.to_string())?;
-    if bytes.len() as u64 == size {
-        Ok(bytes)
-    } else {
-        Err("a file is not as long as it states".to_owned())
-    }
+    file.take(size + 1).read_to_end(&mut bytes).ok()?;
+    (bytes.len() as u64 == size).then_some(bytes)
 }
 
 #[cfg(test)]

@@ -50,10 +50,12 @@ mod archive;
 mod assemble;
 mod change_text;
 mod changes;
+mod claim;
 mod digest;
 mod drawn;
 mod edited;
 mod fault;
+mod follow;
 mod letter;
 mod moment;
 mod names;
@@ -67,6 +69,7 @@ mod verify;
 mod written;
 
 pub use archive::{BundleFault, LARGEST_BUNDLE, MOST_FILES};
+pub use claim::{Claim, Proved};
 pub use digest::sha256;
 pub use drawn::{Commit, Past, Release, Wishes, draw_up};
 pub use fault::ReleaseFault;
@@ -78,4 +81,4 @@ pub use parts::{ReleasedPart, Turn};
 pub use record::{
     Record, RecordFault, RecordedExport, RecordedFile, RecordedMeasure, RecordedPart, Verdicts,
 };
-pub use verify::{Claim, Proof, Proved, released_design, verify};
+pub use verify::{Proof, released_design, verify};

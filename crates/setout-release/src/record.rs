@@ -273,7 +273,7 @@ impl fmt::Display for RecordFault {
             Self::Later { version } => {
                 write!(f, "it is of the form {version}, which a later setout reads")
             }
-            Self::Malformed { reason } => f.write_str(reason),
+            Self::Malformed { reason } => write!(f, "it is not what a record is: {reason}"),
         }
     }
 }

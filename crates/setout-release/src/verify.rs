@@ -2,15 +2,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use setout_design::{Comparison, Design, Evaluation};
+use setout_design::{Design, Evaluation};
 use setout_export::{export_faults, one_line};
 
 use crate::archive::{Files, pack, unpack};
 use crate::assemble::{Assembled, Decided, assemble};
-use crate::changes::{Since, changes};
+use crate::claim::{Claim, Proved};
 use crate::digest::sha256;
 use crate::names::{CHANGES, DESIGN, PARTS, RECORD};
-use crate::parts::{ReleasedPart, Turn, letters};
+use crate::parts::{ReleasedPart, Turn};
 use crate::unpacked::Unpacked;
 use crate::{BundleFault, Letter, Record, RecordedPart};
 
@@ -27,76 +27,7 @@ pub struct Proof {
     pub caution: bool,
     text: Vec<u8>,
     /// The design in it, if that could be made a release of anew.
-    evaluation: Option<Evaluation>,
-}
-
-/// One thing that a bundle promises.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Claim {
-    /// What is promised.
-    pub what: Proved,
-    /// What differs from it, as clauses; nothing if it is true.
-    pub differs: Vec<String>,
-}
-
-/// The sorts of claims.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum Proved {
-    /// The record in it is the one that is kept in the repository.
-    Record,
-    /// Its files are those of the record.
-    Files,
-    /// Its bytes are those that are packed from these files.
-    Packing,
-    /// Its tables give the design of the record.
-    Design,
-    /// They give the parts of the record.
-    Parts,
-    /// They give the verdicts, the cost and the mass of the record.
-    Verdicts,
-    /// They give the exports in it.
-    Exports,
-    /// They give the list of parts in it.
-    PartList,
-    /// The record gives the change list in it.
-    ChangeText,
-    /// Its letters and its change list follow from the release before.
-    Changes,
-}
-
-impl Proved {
-    /// The word by which programs know it.
-    pub fn as_str(self) -> &'static str {
-        match self {
-            Self::Record => "record",
-            Self::Files => "files",
-            Self::Packing => "packing",
-            Self::Design => "design",
-            Self::Parts => "parts",
-            Self::Verdicts => "verdicts",
-            Self::Exports => "exports",
-            Self::PartList => "part-list",
-            Self::ChangeText => "change-text",
-            Self::Changes => "changes",
-        }
-    }
-
-    /// The claim, as a clause.
-    pub fn claim(self) -> &'static str {
-        match self {
-            Self::Record => "its record is the one that is kept in this repository",
-            Self::Files => "every file has its hash; none is missing and none is more",
-            Self::Packing => "its bytes are those that setout packs from these files",
-            Self::Design => "its tables, evaluated anew, have the fingerprint of the release",
-            Self::Parts => "its parts, their numbers and fingerprints come out of the tables",
-            Self::Verdicts => "so do the verdicts, the cost and the mass",
-            Self::Exports => "so do the exports, drawn anew",
-            Self::PartList => "so does parts.csv",
-            Self::ChangeText => "changes.txt says what its record says",
-            Self::Changes => "the letters and the change list follow from what was released before",
-        }
-    }
+    pub(crate) evaluation: Option<Evaluation>,
 }
 
 /// So many differences of a claim are told; the others are counted.
@@ -179,58 +110,7 @@ impl Proof {
         self.claims.iter().all(|claim| claim.differs.is_empty())
     }
 
-    /// Whether the letters and the change list have been proven or refuted.
-    pub fn is_followed(&self) -> bool {
-        self.claims.iter().any(|claim| claim.what == Proved::Changes)
-    }
-
-    /// Proves the letters and the change list against the bundle of the release before.
-    ///
-    /// # Errors
-    /// When that is no bundle that can be read.
-    pub fn follow(&mut self, before: &[u8]) -> Result<(), BundleFault> {
-        let last = verify(before)?;
-        let Some(evaluation) = self.evaluation.clone() else { return Ok(()) };
-        match (last.is_proven(), &last.evaluation, self.record.previous) {
-            (_, _, previous) if previous != Some(last.record.release) => {
-                let named = format!("the other bundle is of release {}", last.record.release);
-                self.claim(Proved::Changes, [named]);
-            }
-            (true, Some(before), _) => {
-                let found = Comparison::of(before, &evaluation);
-                self.follows(Some(&Since { record: &last.record, before, found }), &evaluation);
-            }
-            _ => {
-                let differs = "the bundle of the release before is not proven itself".to_owned();
-                self.claim(Proved::Changes, [differs]);
-            }
-        }
-        Ok(())
-    }
-
-    fn follows(&mut self, since: Option<&Since<'_>>, after: &Evaluation) {
-        let records = since.map_or(&[][..], |since| std::slice::from_ref(since.record));
-        let own = self.record.by_name();
-        let mut differs = Vec::new();
-        let mut parts = letters(&after.parts(), records, since.map(|since| &since.found));
-        for part in parts.iter_mut().flatten() {
-            let Some(recorded) = own.get(part.name.as_str()) else { continue };
-            // A part can have come to higher letters before the release before.
-            let may_be_higher = since.is_some() && part.turn != Turn::Stays;
-            let fits =
-                recorded.letter == part.letter || may_be_higher && recorded.letter > part.letter;
-            if !fits || recorded.was != part.was {
-                differs.push(format!("{} should have the letter {}", part.name, part.letter));
-            }
-            part.letter = recorded.letter;
-        }
-        if parts.is_none_or(|parts| changes(since, after, &parts) != self.record.changes) {
-            differs.push("the change list says something else".to_owned());
-        }
-        self.claim(Proved::Changes, differs);
-    }
-
-    fn claim(&mut self, what: Proved, differs: impl IntoIterator<Item = String>) {
+    pub(crate) fn claim(&mut self, what: Proved, differs: impl IntoIterator<Item = String>) {
         let mut differs: Vec<String> = differs.into_iter().collect();
         if let Some(more) = differs.len().checked_sub(MOST_TOLD).filter(|more| *more > 0) {
             differs.truncate(MOST_TOLD);
