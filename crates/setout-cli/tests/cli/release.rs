@@ -597,8 +597,8 @@ fn a_bundle_that_is_none_is_refused_and_a_changed_one_told() {
     expect![[r#"
         $ setout release --verify none.zip
         --- standard error
-        setout: none.zip is not proven: it is no archive, or a damaged one: invalid Zip
-            archive: Could not find EOCD [bad-value]
+        setout: none.zip is not proven: it is no archive, or a damaged one: the list of
+            its files is not where it should be [bad-value]
           help: get the bundle anew from whoever published it
         --- status 2
     "#]]
