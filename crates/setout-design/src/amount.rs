@@ -42,6 +42,21 @@ impl Amount {
         }
     }
 
+    /// Whether one could be told in the unit of the other. A sum of money is only ever told in its
+    /// own: what it is worth in another is another matter.
+    pub fn unit_is_like(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Number { unit: a, .. }, Self::Number { unit: b, .. }) => {
+                a.symbol() == b.symbol()
+                    || a.kind() == b.kind()
+                        && a.is_reading() == b.is_reading()
+                        && !a.kind().has_money()
+            }
+            (Self::Text(_), Self::Text(_)) | (Self::Truth(_), Self::Truth(_)) => true,
+            _ => false,
+        }
+    }
+
     /// The symbol of the unit, `""` for what has none.
     pub fn unit(&self) -> &str {
         match self {

@@ -30,6 +30,7 @@ mod document;
 mod edit;
 mod evaluate;
 mod evaluation;
+mod excerpt;
 mod fault;
 mod fields;
 mod fingerprint;
@@ -52,12 +53,13 @@ pub mod yaml;
 pub use amount::Amount;
 pub use caution::{CAUTION, bears_on_safety, speaks_of_danger};
 pub use comparison::{
-    Both, Changed, CheckChange, Comparison, Edited, LimitChange, PartChange, What,
+    Both, Changed, CheckChange, Comparison, Edited, LimitChange, PartChange, Told, What,
 };
 pub use design::Design;
 pub use document::{Export, Process, Spread, Tolerance, Zone};
 pub use edit::{EditFault, TextEdit, Trial};
 pub use evaluation::{DimensionResult, Evaluation, PartResult, ScheduleResult};
+pub use excerpt::{Excerpt, Excerpts, Stamp, Stamped, Standing, name_after, name_before};
 pub use fault::{Fault, Place, Slug, Warning};
 pub use fields::{Field, FieldEdit, FieldsEdit, LineEdit};
 pub use formulas::{Role, StandsFor, WrittenFormula};

@@ -8,6 +8,7 @@ use setout_quantity::Units;
 use crate::document::{
     Common, File, Reader, Table, name_fault, plain_name, read_common, read_table,
 };
+use crate::excerpt::{CommonPart, Listing};
 use crate::limits::MOST_TABLES;
 use crate::model::{CadFile, read_cad_files};
 use crate::paths::folder_of;
@@ -77,7 +78,7 @@ fn start_of(path: &str) -> Place {
     Place { file: path.into(), line: 1, column: 1 }
 }
 
-fn source_fault(path: &str, error: &SourceError) -> Fault {
+pub(crate) fn source_fault(path: &str, error: &SourceError) -> Fault {
     let (slug, help) = match error {
         SourceError::NotFound { .. } => (
             Slug::NotFound,
@@ -241,4 +242,75 @@ impl Reading<'_> {
         }
         Some(stem.to_owned())
     }
+}
+
+/// Where `design.yaml` stands in a folder.
+pub(crate) fn common_path(folder: &str) -> String {
+    if folder.is_empty() { COMMON_FILE.to_owned() } else { format!("{folder}/{COMMON_FILE}") }
+}
+
+/// The text that the bytes of a file are.
+pub(crate) fn text_of<'b>(path: &str, bytes: &'b [u8]) -> Result<&'b str, Fault> {
+    yaml::utf8(bytes).map_err(|problem| {
+        let text = String::from_utf8_lossy(bytes);
+        let (line, column) = yaml::Lines::new(&text).place(problem.span.start);
+        let place = Place { file: path.into(), line, column };
+        let slug = Slug::of_word(problem.slug.as_str()).unwrap_or(Slug::Yaml);
+        Fault { place, slug, message: problem.message, help: problem.help }
+    })
+}
+
+/// The tables of a design by the names of its files, none of them read.
+pub(crate) fn listing(source: &dyn Source, paths: Vec<String>) -> Listing {
+    let common = paths.iter().find(|path| path.rsplit('/').next() == Some(COMMON_FILE));
+    let folder = common.map_or_else(String::new, |path| folder_of(path).to_owned());
+    let mut reading = Reading {
+        source,
+        folder: &folder,
+        files: Vec::new(),
+        lost_tables: BTreeSet::new(),
+        faults: Vec::new(),
+    };
+    let mut tables = BTreeMap::new();
+    for path in &paths {
+        if let Some(name) = reading.table_name(path) {
+            tables.insert(name, path.clone());
+        }
+    }
+    if tables.len() > MOST_TABLES {
+        let message = format!("a design has at most {MOST_TABLES} tables");
+        let help = "put several subassemblies into one table";
+        reading.fault(&common_path(&folder), Slug::TooLarge, message, help);
+        reading.lost_tables.extend(std::mem::take(&mut tables).into_keys());
+    }
+    let Reading { lost_tables: lost, faults, .. } = reading;
+    Listing { paths, folder, tables, lost, faults }
+}
+
+/// What `design.yaml` says, with the faults that may bear on values: not those of its sections
+/// that no value reads.
+pub(crate) fn common_part(source: &dyn Source, listing: &Listing) -> CommonPart {
+    let mut reading = Reading {
+        source,
+        folder: &listing.folder,
+        files: Vec::new(),
+        lost_tables: BTreeSet::new(),
+        faults: Vec::new(),
+    };
+    let (common, units) = reading.common(&listing.paths);
+    let Reading { mut files, mut faults, .. } = reading;
+    let file = files.pop();
+    if let Some(file) = &file {
+        let (node, problems) = yaml::read(&file.text);
+        if let (Some(Node::Map(map)), []) = (node, &problems[..]) {
+            let aside = ["name", "about", "processes", "exports"];
+            for entry in map.entries.iter().filter(|e| aside.contains(&e.key.value.as_str())) {
+                let key = entry.key.span.clone();
+                let [from, to] = [key.start, entry.value.span().end.max(key.end)];
+                let (from, to) = (file.place(from), file.place(to));
+                faults.retain(|fault| fault.place < from || to < fault.place);
+            }
+        }
+    }
+    CommonPart { common, units: Arc::new(units), file, faults }
 }

@@ -9,6 +9,7 @@ mod causes;
 mod edits;
 mod renames;
 mod things;
+mod told;
 
 use std::collections::{BTreeMap, HashMap, HashSet};
 
@@ -17,6 +18,8 @@ use crate::{Amount, CheckResult, Evaluation, LimitResult, Place};
 use causes::Causes;
 pub use edits::{Edited, What};
 pub(crate) use renames::{Renames, similar};
+pub use told::Told;
+pub(crate) use renames::Renames;
 pub(crate) use things::Sort;
 
 /// What differs between two evaluations.
@@ -146,7 +149,7 @@ pub(crate) fn nearly(a: f64, b: f64) -> bool {
 }
 
 /// Whether two amounts are the same for people, whatever units they are shown in.
-fn same(a: &Option<Amount>, b: &Option<Amount>) -> bool {
+pub(crate) fn same(a: &Option<Amount>, b: &Option<Amount>) -> bool {
     match (a, b) {
         (
             Some(Amount::Number { number: a, unit: u }),

@@ -1,0 +1,139 @@
+//! One table's text with its entries found, but none of them read.
+
+use std::collections::HashMap;
+
+use crate::document::{File, keys};
+use crate::yaml::{self, Entry, Map, Node, Problem, Slug};
+
+/// The sections of a table whose entries have names.
+pub(super) const SECTIONS: [&str; 4] = ["dimensions", "schedules", "checks", "parts"];
+
+/// A table's text, taken apart.
+#[derive(Debug)]
+pub(super) struct Sheet {
+    pub(super) file: File,
+    pub(super) problems: Vec<Problem>,
+    /// Whether a name that is not here may only be unreadable.
+    pub(super) doubtful: bool,
+    map: Map,
+    names: HashMap<String, Spot>,
+}
+
+/// Where an entry stands: the section of [`SECTIONS`], its place in the table and in the section.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(super) struct Spot {
+    pub(super) section: usize,
+    at: [usize; 2],
+    /// Whether another section has the name too.
+    pub(super) twice: bool,
+}
+
+impl Sheet {
+    pub(super) fn read(path: &str, text: &str) -> Self {
+        let (node, problems) = yaml::read(text);
+        let (map, is_map) = match node {
+            Some(Node::Map(map)) => (map, true),
+            Some(Node::Empty(span)) if span.is_empty() => (empty(), true),
+            None => (empty(), true),
+            _ => (empty(), false),
+        };
+        let mut sheet = Self {
+            file: File::new(path, text),
+            doubtful: !is_map || !problems.is_empty(),
+            problems,
+            map,
+            names: HashMap::new(),
+        };
+        sheet.find_names();
+        sheet
+    }
+
+    fn find_names(&mut self) {
+        for (at, section) in self.map.entries.iter().enumerate() {
+            let key = section.key.value.as_str();
+            self.doubtful |= !keys::TABLE.contains(&key);
+            let Some(number) = SECTIONS.iter().position(|name| *name == key) else { continue };
+            match &section.value {
+                Node::Map(map) => {
+                    for (index, entry) in map.entries.iter().enumerate() {
+                        let spot = Spot { section: number, at: [at, index], twice: false };
+                        let known = self.names.entry(entry.key.value.clone()).or_insert(spot);
+                        known.twice |= *known != spot;
+                    }
+                }
+                Node::Empty(span) if span.is_empty() => {}
+                _ => self.doubtful = true,
+            }
+        }
+    }
+
+    /// Where the entry of a name stands.
+    pub(super) fn spot(&self, name: &str) -> Option<Spot> {
+        self.names.get(name).copied()
+    }
+
+    /// All names of its entries.
+    pub(super) fn names(&self) -> impl Iterator<Item = (&str, &'static str)> {
+        self.names.iter().map(|(name, spot)| (name.as_str(), SECTIONS[spot.section]))
+    }
+
+    pub(super) fn entry(&self, spot: Spot) -> Option<&Entry> {
+        let [section, index] = spot.at;
+        self.map.entries[section].value.as_map()?.entries.get(index)
+    }
+
+    /// An entry as it stands in the text.
+    pub(super) fn text(&self, spot: Spot) -> &str {
+        let span = self.entry(spot).map_or(0..0, span_of);
+        self.file.text.get(span).unwrap_or_default()
+    }
+
+    /// The table with these entries alone, in the order of the text.
+    pub(super) fn with_only(&self, spots: &[Spot]) -> Map {
+        let mut spots = spots.to_vec();
+        spots.sort_unstable_by_key(|spot| spot.at);
+        let mut table = empty();
+        for spot in spots {
+            let [section, _] = spot.at;
+            let whole = &self.map.entries[section];
+            let Some(entry) = self.entry(spot) else { continue };
+            let flow = whole.value.as_map().is_some_and(|map| map.flow);
+            if table.entries.last().is_none_or(|last| last.key != whole.key) {
+                let value = Node::Map(Map { span: whole.value.span(), entries: vec![], flow });
+                table.entries.push(Entry { key: whole.key.clone(), value });
+            }
+            if let Some(Node::Map(map)) = table.entries.last_mut().map(|last| &mut last.value) {
+                map.entries.push(entry.clone());
+            }
+        }
+        table
+    }
+
+    /// The problems of the text that may concern one of these entries. One that stands inside
+    /// another entry and leaves the rest of the text readable does not.
+    pub(super) fn problems_of<'s>(&'s self, spots: &'s [Spot]) -> impl Iterator<Item = &'s Problem> {
+        let inside = |problem: &Problem, entry: &Entry| {
+            let span = span_of(entry);
+            span.start < problem.span.start && problem.span.end <= span.end
+        };
+        self.problems.iter().filter(move |problem| {
+            let elsewhere = problem.slug == Slug::DuplicateName
+                && self
+                    .names
+                    .values()
+                    .filter(|spot| !spots.contains(spot))
+                    .filter_map(|spot| self.entry(*spot))
+                    .any(|entry| inside(problem, entry));
+            !elsewhere
+        })
+    }
+}
+
+fn span_of(entry: &Entry) -> yaml::Span {
+    let key = &entry.key.span;
+    key.start..entry.value.span().end.max(key.end)
+}
+
+fn empty() -> Map {
+    Map { span: 0..0, entries: Vec::new(), flow: false }
+}
