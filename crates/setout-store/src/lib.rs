@@ -30,6 +30,7 @@
 //! | change a file that was read before | [`Folder::write_if_unchanged`] |
 //! | read it at a revision | [`Revision::open`], or [`Revisions`] for several |
 //! | tell git how tables are merged and shown | [`GitSettings`] |
+//! | go back through history | [`Revisions::walk`] |
 //! | read `A..B` and open both sides | [`spec_pair`], [`Revisions::sides`] |
 //!
 //! # What is kept out
@@ -67,6 +68,7 @@ mod settings;
 mod stage;
 mod tree;
 mod unwritten;
+mod walk;
 mod wording;
 mod write;
 
@@ -80,4 +82,5 @@ pub use revisions::{Revisions, Sides};
 pub use settings::GitSettings;
 pub use stage::replace_file;
 pub use unwritten::WriteError;
+pub use walk::{MOST_REVISIONS, Point, Walk};
 pub use write::Replacement;

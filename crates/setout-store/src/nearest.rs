@@ -69,6 +69,11 @@ pub(crate) fn base_beyond_depth(objects: &dyn Objects, one: &str, other: &str) -
     }
 }
 
+/// The command that fetches what a shallow clone left out.
+pub(crate) fn unshallow(objects: &dyn Objects) -> String {
+    format!("git fetch --unshallow {}", remote(objects))
+}
+
 /// The remote to fetch from: `origin`, or the only other one.
 fn remote(objects: &dyn Objects) -> String {
     match objects.remotes().as_slice() {

@@ -79,6 +79,11 @@ pub enum RevisionError {
         /// How many are searched.
         limit: usize,
     },
+    /// The history is longer than what is walked.
+    TooManyRevisions {
+        /// How many revisions are walked.
+        limit: usize,
+    },
     /// The repository belongs to somebody else, who could have put anything there.
     Owner {
         /// The repository.

@@ -52,6 +52,9 @@ impl fmt::Display for RevisionError {
                 f,
                 "revision {revision} has its design elsewhere, and more than {limit} folders"
             ),
+            Self::TooManyRevisions { limit } => {
+                write!(f, "more than {limit} revisions lead here")
+            }
             Self::Owner { place, git: None } => write!(
                 f,
                 "the repository {} belongs to another user, and git refuses those",
@@ -134,6 +137,7 @@ impl RevisionError {
             Self::SeveralDesigns { .. } => {
                 "enter the folder of the one that is meant, or name it with -C".into()
             }
+            Self::TooManyRevisions { .. } => "name a revision with --since".into(),
             Self::TooManyFolders { .. } => "name a revision since the design was moved".into(),
             Self::Owner { git: Some(GitError::Absent | GitError::TooOld { .. }), .. }
             | Self::Unsupported { git: Some(GitError::Absent | GitError::TooOld { .. }), .. }

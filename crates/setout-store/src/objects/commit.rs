@@ -46,13 +46,14 @@ impl Commit {
 
     /// When its author made it; the beginning of 1970 where that is not said.
     pub(crate) fn date(&self) -> Date {
-        let author = self.author();
-        let begin = author.iter().rposition(|byte| *byte == b'>').map_or(0, |at| at + 1);
-        let text = std::str::from_utf8(&author[begin..]).unwrap_or_default();
-        let mut words = text.split_ascii_whitespace();
-        let seconds = words.next().and_then(|word| word.parse().ok()).unwrap_or(0);
-        let offset_minutes = words.next().and_then(minutes).unwrap_or(0);
-        Date { seconds, offset_minutes }
+        when(self.author())
+    }
+
+    /// When it was committed, in seconds since the beginning of 1970.
+    pub(crate) fn committed(&self) -> i64 {
+        let committer =
+            header(&self.bytes).find_map(|line| line.strip_prefix(b"committer ")).unwrap_or_default();
+        when(committer).seconds
     }
 
     /// The first paragraph of the message, in one line, without control characters.
@@ -73,6 +74,16 @@ impl Commit {
     fn author(&self) -> &[u8] {
         header(&self.bytes).find_map(|line| line.strip_prefix(b"author ")).unwrap_or_default()
     }
+}
+
+/// When somebody did it: what stands behind the address.
+fn when(who: &[u8]) -> Date {
+    let begin = who.iter().rposition(|byte| *byte == b'>').map_or(0, |at| at + 1);
+    let text = std::str::from_utf8(&who[begin..]).unwrap_or_default();
+    let mut words = text.split_ascii_whitespace();
+    let seconds = words.next().and_then(|word| word.parse().ok()).unwrap_or(0);
+    let offset_minutes = words.next().and_then(minutes).unwrap_or(0);
+    Date { seconds, offset_minutes }
 }
 
 /// The lines before the message.
