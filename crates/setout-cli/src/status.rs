@@ -9,6 +9,8 @@ pub(crate) enum Status {
     Failing,
     /// The design, the call, git or a file stands in the way.
     Faulty,
+    /// Nothing can be said of this revision: `git bisect run` passes over it.
+    PassedOver = 125,
 }
 
 impl Status {

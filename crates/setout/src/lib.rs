@@ -39,6 +39,14 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod exports;
+mod history;
+
+pub use exports::{export_faults, export_text, sheet};
+pub use history::{
+    Cause, Change, End, Here, History, HistoryError, Since, Skipped, Turn, Turned, Why, value_of,
+    verdict_here, verdict_of,
+};
 pub use setout_design::*;
 pub use setout_export::{
     Csv, ExportFault, Format, OpenScad, Sheet, Standing, TargetFault, check_target, export_faults,
@@ -61,6 +69,8 @@ pub use setout_standards as standards;
 pub use setout_store::{
     FindError, Folder, GitError, GitSettings, Pair, Replacement, Revision, RevisionError,
     Revisions, Sides, Storage, Unfinished, WriteError, replace_file, spec_pair,
+    Date, FindError, Folder, GitError, MOST_REVISIONS, Pair, Point, Replacement, Revision,
+    RevisionError, Revisions, Sides, Storage, Unfinished, Walk, WriteError, spec_pair,
 };
 
 /// The programs of the document about the library, compiled and run.

@@ -3,6 +3,7 @@
 mod check;
 mod diff;
 mod export;
+mod history;
 mod impact;
 mod import;
 mod merge;
@@ -12,6 +13,7 @@ mod rename;
 mod schema;
 mod set;
 mod show;
+mod since;
 mod trace;
 
 use crate::call::{Call, Outcome};
@@ -64,6 +66,8 @@ commands! {
     Rename in rename,
     Diff in diff,
     Merge in merge,
+    History in history,
+    Since in since,
     Export in export,
     Import in import,
     Release in release,

@@ -21,6 +21,7 @@ pub(crate) use renames::{Renames, similar};
 pub use told::Told;
 pub(crate) use renames::Renames;
 pub(crate) use things::Sort;
+pub use told::Told;
 
 /// What differs between two evaluations.
 #[derive(Clone, Debug)]

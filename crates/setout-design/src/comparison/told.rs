@@ -86,8 +86,7 @@ fn named(edit: &Edited) -> String {
 /// part or a table that holds it.
 fn is_own(edit: &Edited, name: &str) -> bool {
     let holds = name.strip_prefix(&*edit.name).is_some_and(|rest| {
-        rest.is_empty()
-            || rest.starts_with('.') && matches!(edit.what, What::Added | What::Renamed)
+        rest.is_empty() || rest.starts_with('.') && matches!(edit.what, What::Added | What::Renamed)
     });
     holds && !edit.is_remark() && !matches!(edit.what, What::Uses | What::Cad)
 }

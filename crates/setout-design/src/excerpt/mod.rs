@@ -13,7 +13,7 @@ mod listed;
 mod sheet;
 mod words;
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use std::sync::Arc;
 
 use crate::comparison::{Renames, Told, same};
@@ -43,7 +43,7 @@ pub trait Stamped: Source {
 /// What one state of a design says of one name.
 #[derive(Debug)]
 pub struct Excerpt {
-    standing: Standing,
+    standing: Held,
     entries: BTreeSet<(String, String)>,
     evaluation: Option<Evaluation>,
 }
@@ -51,7 +51,7 @@ pub struct Excerpt {
 /// How a name stands in one state of a design.
 #[derive(Clone, Debug)]
 #[non_exhaustive]
-pub enum Standing {
+pub enum Held {
     /// There is no such name.
     Absent,
     /// Its value is known.
@@ -64,7 +64,7 @@ pub enum Standing {
 
 impl Excerpt {
     /// How the name stands.
-    pub fn standing(&self) -> &Standing {
+    pub fn standing(&self) -> &Held {
         &self.standing
     }
 
@@ -77,17 +77,17 @@ impl Excerpt {
     /// Whether value, margin and verdict are the same for people.
     pub fn is_same(&self, other: &Self) -> bool {
         match (&self.standing, &other.standing) {
-            (Standing::Value(a), Standing::Value(b)) => {
+            (Held::Value(a), Held::Value(b)) => {
                 same(&Some(a.clone()), &Some(b.clone())) && a.unit_is_like(b)
             }
-            (Standing::Check(a), Standing::Check(b)) => {
+            (Held::Check(a), Held::Check(b)) => {
                 let margin = |check: &CheckResult| {
                     let (number, unit) = (check.margin?, check.unit.clone());
                     Some(Amount::Number { number, unit })
                 };
                 a.verdict == b.verdict && same(&margin(a), &margin(b))
             }
-            (Standing::Absent, Standing::Absent) => true,
+            (Held::Absent, Held::Absent) => true,
             _ => false,
         }
     }
@@ -172,8 +172,12 @@ impl Excerpts {
         for _ in 0..MOST_ROUNDS {
             let back = inverse(&renames, &both.0.names());
             to.more = both.0.names().iter().map(|entry| renamed(&renames, entry)).collect();
-            from.more =
-                both.1.names().iter().map(|entry| back.get(entry).unwrap_or(entry).clone()).collect();
+            from.more = both
+                .1
+                .names()
+                .iter()
+                .map(|entry| back.get(entry).unwrap_or(entry).clone())
+                .collect();
             let more = self.closures((&was, &from), (&is, &to));
             let settled = more.0.names() == both.0.names() && more.1.names() == both.1.names();
             both = more;
@@ -200,9 +204,8 @@ impl Excerpts {
 
     fn state<'s>(&mut self, source: &'s dyn Stamped) -> Result<State<'s>, Fault> {
         let stamps = source.stamps().map_err(|error| listed::unlisted(&error))?;
-        let same = |listing: &&Arc<Listing>| {
-            listing.paths.iter().eq(stamps.iter().map(|(path, _)| path))
-        };
+        let same =
+            |listing: &&Arc<Listing>| listing.paths.iter().eq(stamps.iter().map(|(path, _)| path));
         let listing = match self.listing.as_ref().filter(same) {
             Some(listing) => Arc::clone(listing),
             None => {
@@ -273,8 +276,7 @@ impl Excerpts {
             return Arc::new(Excerpt::faulty(closure.faults.clone()));
         }
         if closure.absent {
-            let (standing, entries) = (Standing::Absent, BTreeSet::new());
-            return Arc::new(Excerpt { standing, entries, evaluation: None });
+            return Excerpt::absent();
         }
         let key = Key::of(state, seeds, closure);
         if let Some(known) = self.known.get(&key) {
@@ -282,7 +284,7 @@ impl Excerpts {
         }
         let excerpt = Arc::new(Excerpt::read(state, seeds, closure));
         // What has faults names lines, which other texts round the same entries would move.
-        if !matches!(excerpt.standing, Standing::Faulty(_)) {
+        if !matches!(excerpt.standing, Held::Faulty(_)) {
             if self.known.len() >= MOST_KNOWN {
                 self.known.clear();
             }
@@ -318,8 +320,14 @@ impl Key {
 }
 
 impl Excerpt {
+    /// That of a name where there is no design.
+    pub fn absent() -> Arc<Self> {
+        let (standing, entries) = (Held::Absent, BTreeSet::new());
+        Arc::new(Self { standing, entries, evaluation: None })
+    }
+
     fn faulty(faults: Vec<Fault>) -> Self {
-        Self { standing: Standing::Faulty(faults), entries: BTreeSet::new(), evaluation: None }
+        Self { standing: Held::Faulty(faults), entries: BTreeSet::new(), evaluation: None }
     }
 
     fn read(state: &State<'_>, seeds: &Seeds, closure: &Closure) -> Self {
@@ -335,27 +343,23 @@ impl Excerpt {
     }
 }
 
-fn standing(evaluation: &Evaluation, name: &str) -> Standing {
+fn standing(evaluation: &Evaluation, name: &str) -> Held {
     let check = evaluation.checks().iter().find(|check| check.name == name);
     let faults = evaluation.faults();
     match check {
         // What has no value in the domain leaves a check unknown, and that is known.
         Some(check) if faults.iter().all(|fault| fault.slug == Slug::Domain) => {
-            Standing::Check(Box::new(check.clone()))
+            Held::Check(Box::new(check.clone()))
         }
-        _ if !faults.is_empty() => Standing::Faulty(faults.to_vec()),
+        _ if !faults.is_empty() => Held::Faulty(faults.to_vec()),
         _ => match evaluation.value(name) {
-            Some(value) => Standing::Value(value),
-            None => Standing::Absent,
+            Some(value) => Held::Value(value),
+            None => Held::Absent,
         },
     }
 }
 
-fn material_of(
-    state: &State<'_>,
-    seeds: &Seeds,
-    closure: &Closure,
-) -> (Material, Vec<Fault>) {
+fn material_of(state: &State<'_>, seeds: &Seeds, closure: &Closure) -> (Material, Vec<Fault>) {
     let common = &state.common;
     let mut files: Vec<File> = common.file.iter().cloned().collect();
     let (mut tables, mut faults) = (Vec::new(), Vec::new());
@@ -426,6 +430,29 @@ pub fn name_after(before: &dyn Source, after: &dyn Source, name: &str) -> Option
     let new = Renames::between(&before, &after).apply(name);
     let exists = after.all_names().any(|other| other == new);
     (new != name && exists).then_some(new)
+}
+
+/// Adds the full names of all dimensions, cells, checks and parts of the texts that were not seen
+/// before. Texts that cannot be read have none.
+pub fn names_in(
+    source: &dyn Stamped,
+    seen: &mut HashSet<(String, Stamp)>,
+    names: &mut BTreeSet<String>,
+) {
+    let Ok(stamps) = source.stamps() else { return };
+    for (path, stamp) in stamps.iter().filter(|(path, _)| path.ends_with(".yaml")) {
+        let Some(table) = path.rsplit('/').next().and_then(|file| file.strip_suffix(".yaml"))
+        else {
+            continue;
+        };
+        if table == "design" || !seen.insert((path.clone(), *stamp)) {
+            continue;
+        }
+        let bytes = source.read(path).unwrap_or_default();
+        let Ok(text) = material::text_of(path, &bytes) else { continue };
+        let sheet = Sheet::read(path, text);
+        names.extend(sheet.full_names().map(|name| format!("{table}.{name}")));
+    }
 }
 
 impl Design {

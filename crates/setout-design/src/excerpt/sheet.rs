@@ -77,6 +77,29 @@ impl Sheet {
         self.names.iter().map(|(name, spot)| (name.as_str(), SECTIONS[spot.section]))
     }
 
+    /// The names in this table of all that has a value or a verdict.
+    pub(super) fn full_names(&self) -> impl Iterator<Item = String> {
+        self.names.iter().flat_map(|(name, spot)| match SECTIONS[spot.section] {
+            "parts" => ["cost", "mass", "quantity"].map(|field| format!("{name}.{field}")).into(),
+            "schedules" => self.cells(*spot).map(|cell| format!("{name}.{cell}")).collect(),
+            _ => vec![name.clone()],
+        })
+    }
+
+    /// `row.column` for all of a schedule.
+    fn cells(&self, spot: Spot) -> impl Iterator<Item = String> {
+        let schedule = self.entry(spot).and_then(|entry| entry.value.as_map());
+        let keys = |section: &str| -> Vec<String> {
+            let map = schedule.and_then(|map| map.get(section)).and_then(Node::as_map);
+            map.map(|map| map.entries.iter().map(|entry| entry.key.value.clone()).collect())
+                .unwrap_or_default()
+        };
+        let (rows, columns) = (keys("rows"), keys("columns"));
+        rows.into_iter().flat_map(move |row| {
+            columns.iter().map(|column| format!("{row}.{column}")).collect::<Vec<_>>()
+        })
+    }
+
     pub(super) fn entry(&self, spot: Spot) -> Option<&Entry> {
         let [section, index] = spot.at;
         self.map.entries[section].value.as_map()?.entries.get(index)
@@ -111,7 +134,10 @@ impl Sheet {
 
     /// The problems of the text that may concern one of these entries. One that stands inside
     /// another entry and leaves the rest of the text readable does not.
-    pub(super) fn problems_of<'s>(&'s self, spots: &'s [Spot]) -> impl Iterator<Item = &'s Problem> {
+    pub(super) fn problems_of<'s>(
+        &'s self,
+        spots: &'s [Spot],
+    ) -> impl Iterator<Item = &'s Problem> {
         let inside = |problem: &Problem, entry: &Entry| {
             let span = span_of(entry);
             span.start < problem.span.start && problem.span.end <= span.end

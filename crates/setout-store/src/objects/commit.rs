@@ -51,8 +51,9 @@ impl Commit {
 
     /// When it was committed, in seconds since the beginning of 1970.
     pub(crate) fn committed(&self) -> i64 {
-        let committer =
-            header(&self.bytes).find_map(|line| line.strip_prefix(b"committer ")).unwrap_or_default();
+        let committer = header(&self.bytes)
+            .find_map(|line| line.strip_prefix(b"committer "))
+            .unwrap_or_default();
         when(committer).seconds
     }
 

@@ -61,10 +61,9 @@ impl Point {
         let revision = || self.repository.lock().short(self.commit);
         let error = match &self.found {
             Found::Design { folder, tree } => return Ok((folder, tree)),
-            Found::Nothing => RevisionError::NoDesign {
-                revision: revision(),
-                folder: String::new(),
-            },
+            Found::Nothing => {
+                RevisionError::NoDesign { revision: revision(), folder: String::new() }
+            }
             Found::Several(folders) => {
                 let folders = folders.clone();
                 RevisionError::SeveralDesigns { revision: revision(), folders }
