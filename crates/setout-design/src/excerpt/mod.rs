@@ -64,7 +64,7 @@ pub enum Held {
 
 impl Excerpt {
     /// How the name stands.
-    pub fn standing(&self) -> &Held {
+    pub fn held(&self) -> &Held {
         &self.standing
     }
 

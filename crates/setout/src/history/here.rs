@@ -22,7 +22,7 @@ pub enum Here {
 /// faults elsewhere do not matter.
 pub fn verdict_here(source: &dyn Source, name: &str) -> Here {
     let excerpt = Excerpts::new().of(&Once(source), name);
-    match excerpt.standing() {
+    match excerpt.held() {
         Held::Faulty(faults) => Here::Faulty(faults.clone()),
         _ => match judged(&excerpt, name) {
             Some((verdict, margin)) => Here::Judged(verdict, margin),

@@ -171,7 +171,7 @@ impl History {
     /// When no revision knows the name, or the repository cannot be read.
     pub fn of(walk: &Walk, name: &str) -> Result<Self, HistoryError> {
         let road = Road::of(walk, name)?;
-        let newest = road.nodes.iter().find_map(|node| value_of(node.excerpt.standing()));
+        let newest = road.nodes.iter().find_map(|node| value_of(node.excerpt.held()));
         let mut changes = Vec::new();
         for node in &road.nodes {
             changes.extend(road.change(node)?);
@@ -211,7 +211,7 @@ impl Road<'_> {
                 None => return Ok(None),
             }
         }
-        let standing = node.excerpt.standing();
+        let standing = node.excerpt.held();
         if node.links.is_empty() {
             match standing {
                 Held::Absent => return Ok(None),
@@ -239,7 +239,7 @@ impl Road<'_> {
     }
 
     fn before(&self, link: &road::Link) -> &Held {
-        self.nodes[link.node].excerpt.standing()
+        self.nodes[link.node].excerpt.held()
     }
 
     fn difference(
@@ -252,7 +252,7 @@ impl Road<'_> {
         if !renamed && std::sync::Arc::ptr_eq(&before.excerpt, &node.excerpt) {
             return Ok(None);
         }
-        match (before.excerpt.standing(), node.excerpt.standing()) {
+        match (before.excerpt.held(), node.excerpt.held()) {
             (Held::Absent, Held::Absent) => return Ok(None),
             (Held::Absent, _) => return Ok(Some(Difference::Added)),
             (_, Held::Absent) => return Ok(Some(Difference::Removed)),

@@ -72,7 +72,7 @@ impl<'w> Road<'w> {
         let mut road = builder.build(name)?;
         road.skipped = builder.skipped;
         road.excerpts = RefCell::new(builder.excerpts);
-        let is_absent = |node: &Node| matches!(node.excerpt.standing(), Held::Absent);
+        let is_absent = |node: &Node| matches!(node.excerpt.held(), Held::Absent);
         if road.skipped.is_empty() && road.nodes.iter().all(is_absent) {
             return Err(names::unknown(walk, name));
         }
@@ -83,7 +83,7 @@ impl<'w> Road<'w> {
     pub(super) fn now(&self) -> Held {
         match (self.skipped.iter().find(|((point, _), _)| *point == 0), self.nodes.first()) {
             (Some((_, faults)), _) => Held::Faulty(faults.clone()),
-            (None, Some(node)) => node.excerpt.standing().clone(),
+            (None, Some(node)) => node.excerpt.held().clone(),
             (None, None) => Held::Absent,
         }
     }
@@ -113,7 +113,7 @@ impl<'w> Road<'w> {
         let ends = self.nodes.iter().filter_map(|node| Some((node, node.end?)));
         let ends = ends.map(|(node, why)| {
             let revision = self.walk.revision(node.point)?;
-            let standing = node.excerpt.standing().clone();
+            let standing = node.excerpt.held().clone();
             Ok(End { revision, name: node.name.clone(), standing, why })
         });
         ends.collect()
@@ -192,7 +192,7 @@ impl<'w> Builder<'w> {
     /// Whether it is known how a name stands at a revision; what keeps it from being so is noted.
     fn is_readable(&mut self, point: usize, name: &str) -> bool {
         let excerpt = self.excerpt(point, name);
-        let Held::Faulty(faults) = excerpt.standing() else { return true };
+        let Held::Faulty(faults) = excerpt.held() else { return true };
         if !self.walk.is_known(point) {
             self.skipped.insert((point, name.to_owned()), faults.clone());
         }
@@ -225,14 +225,30 @@ impl<'w> Builder<'w> {
             }
             waiting.extend(further.iter().rev().map(|further| (*further, true)));
         }
+        self.agree(&mut found, name);
         // A name by which it is not readable there either leads no further back.
         found.retain(|(parent, old, _)| old == name || self.is_readable(*parent, old));
         Ok(Forebears { found, end })
     }
 
+    /// What a merge renames and changes at once is no rename to the parent that has it otherwise.
+    /// If another parent tells what it was called, and this one has that too, it is the same.
+    fn agree(&mut self, found: &mut [(usize, String, bool)], name: &str) {
+        let olds: BTreeSet<String> =
+            found.iter().map(|(_, old, _)| old.clone()).filter(|old| old != name).collect();
+        let is_absent = |excerpt: Arc<Excerpt>| matches!(excerpt.held(), Held::Absent);
+        for (parent, called, _) in found.iter_mut().filter(|(_, called, _)| called == name) {
+            if !olds.is_empty() && is_absent(self.excerpt(*parent, name)) {
+                let mut there = olds.iter();
+                let old = there.find(|old| !is_absent(self.excerpt(*parent, old)));
+                old.into_iter().for_each(|old| called.clone_from(old));
+            }
+        }
+    }
+
     /// What a name is called at a revision before.
     fn name_at(&mut self, parent: usize, point: usize, name: &str) -> Result<String, HistoryError> {
-        let is_absent = |excerpt: Arc<Excerpt>| matches!(excerpt.standing(), Held::Absent);
+        let is_absent = |excerpt: Arc<Excerpt>| matches!(excerpt.held(), Held::Absent);
         let is_new = is_absent(self.excerpt(parent, name)) && !is_absent(self.excerpt(point, name));
         if !is_new || self.walk.point(parent).is_bare() {
             return Ok(name.to_owned());

@@ -92,8 +92,8 @@ impl Turned {
 
 /// The verdict of a check with its margin, or the worst of a dimension's limits.
 pub(super) fn judged(excerpt: &Excerpt, name: &str) -> Option<(Verdict, Option<Amount>)> {
-    if let Some(verdict) = verdict_of(excerpt.standing()) {
-        return Some((verdict, value_of(excerpt.standing())));
+    if let Some(verdict) = verdict_of(excerpt.held()) {
+        return Some((verdict, value_of(excerpt.held())));
     }
     let limits = excerpt.limits(name);
     let worst = limits.into_iter().max_by_key(|limit| limit.verdict)?;
@@ -163,7 +163,7 @@ impl Road<'_> {
         let turns = |before: &&Node| Turned::of(before.is_met(), after).is_some();
         let Some(turned) = turned.filter(|_| before.iter().all(turns)) else { return Ok(None) };
         let (mut because, mut any_of) = (Vec::new(), false);
-        let is_absent = |node: &Node| matches!(node.excerpt.standing(), Held::Absent);
+        let is_absent = |node: &Node| matches!(node.excerpt.held(), Held::Absent);
         for before in before.iter().filter(|before| !is_absent(before) && !is_absent(node)) {
             let told = self.told(before, node)?;
             any_of |= told.any_of;
