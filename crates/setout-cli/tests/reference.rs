@@ -164,6 +164,7 @@ struct Benches {
     written: TempDir,
     slip: TempDir,
     taken: TempDir,
+    walked: TempDir,
 }
 
 impl Benches {
@@ -183,7 +184,7 @@ impl Benches {
             ("params/lid.yaml", "dimensions: { width: 62 mm }\n"),
             ("lid.csv", "a list of somebody else\n"),
         ]);
-        Self { sample: sample(), edited, written: sample(), slip, taken }
+        Self { sample: sample(), edited, written: sample(), slip, taken, walked: walked() }
     }
 
     /// A call and its answer in a block of code.
@@ -194,6 +195,7 @@ impl Benches {
             "written" => &self.written,
             "slip" => &self.slip,
             "taken" => &self.taken,
+            "walked" => &self.walked,
             other => panic!("there is no design `{other}`"),
         };
         let root = bench.path().canonicalize().expect("the folder exists");
@@ -231,17 +233,40 @@ fn sample() -> TempDir {
         }
     }
     run("setout export", dir.path(), 80);
-    let repository = Repository::init(dir.path()).expect("a repository");
+    Repository::init(dir.path()).expect("a repository");
+    commit(dir.path(), "the sample", 0);
+    dir
+}
+
+/// The sample with some days of work on it.
+fn walked() -> TempDir {
+    let dir = sample();
+    let jaw = dir.path().join("params/jaw.yaml");
+    let edits = [
+        ("width:\n    value: 62 mm", "width:\n    value: 64 mm", "jaw: room for a wider tongue"),
+        ("wall: { value: 2.4 mm", "wall: { value: 2 mm", "jaw: five lines are enough"),
+    ];
+    for (day, (from, to, message)) in (1..).zip(edits) {
+        let text = fs::read_to_string(&jaw).expect("a table");
+        assert_eq!(text.matches(from).count(), 1, "{from}");
+        fs::write(&jaw, text.replace(from, to)).expect("a table");
+        commit(dir.path(), message, day);
+    }
+    dir
+}
+
+/// Commits all files. Each day has the same time in every run, so that a revision has one name.
+fn commit(folder: &Path, message: &str, day: i64) {
+    let repository = Repository::open(folder).expect("a repository");
     let mut index = repository.index().expect("an index");
     index.add_all(["*"], IndexAddOption::DEFAULT, None).expect("added");
     index.write().expect("written");
     let tree = index.write_tree().and_then(|id| repository.find_tree(id)).expect("a tree");
-    // At a time that never changes, so that the revision has the same name in every run.
-    let author = Signature::new("A maker", "maker@example.org", &Time::new(1_767_225_600, 0));
-    let author = author.expect("a signature");
-    repository.commit(Some("HEAD"), &author, &author, "the sample", &tree, &[]).expect("a commit");
-    drop(tree);
-    dir
+    let time = Time::new(1_767_225_600 + day * 86_400, 0);
+    let author = Signature::new("A maker", "maker@example.org", &time).expect("a signature");
+    let head = repository.head().ok().and_then(|head| head.peel_to_commit().ok());
+    let parents: Vec<_> = head.iter().collect();
+    repository.commit(Some("HEAD"), &author, &author, message, &tree, &parents).expect("a commit");
 }
 
 /// A value of a JSON document, its keys in the order in which they stand.

@@ -5,7 +5,7 @@ mod plot;
 mod text;
 
 pub(super) use keys::{Ended, Left, Made, number};
-pub(super) use text::{judged, short_date, surroundings};
+pub(super) use text::{judged, short_date, state, surroundings};
 
 use clap::Args;
 use serde::Serialize;
@@ -114,6 +114,16 @@ impl Told<'_> {
     fn caution(&self) -> Option<&'static str> {
         caution(&self.history.name, &self.history.now)
     }
+}
+
+/// The last state in which a check is judged, of rest, travel and worst.
+pub(super) fn judged_to(standing: &Held) -> Option<&'static str> {
+    let Held::Check(check) = standing else { return None };
+    Some(match (check.travel, check.worst) {
+        (None, _) => "rest",
+        (_, None) => "travel",
+        _ => "worst",
+    })
 }
 
 /// The usual caution, where a name or its value bears on somebody's safety.

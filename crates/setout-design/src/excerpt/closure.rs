@@ -18,6 +18,8 @@ pub(super) struct Closure {
     looked_at: BTreeSet<String>,
     /// Whether the first of the names stands for nothing.
     pub(super) absent: bool,
+    /// Whether it is a check: its verdict depends on what moves, a value does not.
+    pub(super) of_check: bool,
 }
 
 /// The entries that are needed of one table.
@@ -103,6 +105,8 @@ impl<'s> Search<'s> {
     /// What everything is about: the only name that may be missing.
     fn begin(&mut self, table: &str, entry: &str) {
         if self.need(table, entry, |_| true) {
+            let spot = self.found.tables[table].entries[entry];
+            self.found.of_check = SECTIONS[spot.section] == "checks";
             return;
         }
         self.found.absent = true;
@@ -167,7 +171,10 @@ impl<'s> Search<'s> {
         let words = self.known.words.of(&sheet, spot, &self.state.common.units);
         words.value.iter().for_each(|word| self.word(table, word));
         if self.seeds.is_about(table, entry) {
-            words.limits.iter().chain(&words.travel).for_each(|word| self.word(table, word));
+            words.limits.iter().for_each(|word| self.word(table, word));
+        }
+        if self.found.of_check || self.seeds.is_about(table, entry) {
+            words.travel.iter().for_each(|word| self.word(table, word));
         }
     }
 

@@ -372,7 +372,7 @@ fn material_of(state: &State<'_>, seeds: &Seeds, closure: &Closure) -> (Material
         let spots: Vec<_> = needed.entries.values().copied().collect();
         let map = sheet.with_only(&spots);
         let mut table = read_table(&mut reader, &map, name, &state.listing.folder);
-        strip(&mut table, seeds);
+        strip(&mut table, seeds, closure.of_check);
         tables.push(table);
         faults.append(&mut reader.faults);
         files.push(sheet.file.clone());
@@ -390,10 +390,11 @@ fn material_of(state: &State<'_>, seeds: &Seeds, closure: &Closure) -> (Material
 }
 
 /// Takes out what bears on no value: limits of other dimensions, models and uses of parts.
-fn strip(table: &mut Table, seeds: &Seeds) {
+fn strip(table: &mut Table, seeds: &Seeds, of_check: bool) {
     for dimension in &mut table.dimensions {
         if !seeds.is_about(&table.name, &dimension.name) {
-            (dimension.min, dimension.max, dimension.travel) = (None, None, None);
+            (dimension.min, dimension.max) = (None, None);
+            dimension.travel = dimension.travel.take().filter(|_| of_check);
         }
     }
     for part in &mut table.parts {

@@ -5,7 +5,7 @@ use setout::{
     Amount, Change, End, Held, Revision, Skipped, Unit, Walk, What, Why, value_of, verdict_of,
 };
 
-use super::Told;
+use super::{Told, judged_to};
 
 #[derive(Serialize)]
 pub(super) struct Keys<'a> {
@@ -19,6 +19,8 @@ pub(super) struct Keys<'a> {
     skipped: Vec<Left<'a>>,
     ends: Vec<Ended<'a>>,
     looked_at: usize,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    judged_to: Option<&'a str>,
     replacements: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     caution: Option<&'a str>,
@@ -37,6 +39,7 @@ impl<'a> Keys<'a> {
             skipped: history.skipped.iter().map(Left::of).collect(),
             ends: history.ends.iter().map(|end| Ended::of(end, unit, told.walk)).collect(),
             looked_at: history.looked_at,
+            judged_to: judged_to(&history.now),
             replacements: told.walk.has_replacements(),
             caution: told.caution(),
         }

@@ -23,6 +23,7 @@ pub(super) fn draw(told: &Told<'_>, page: &mut Page) {
     }
     page.gap();
     page.say(0, &sentence(history));
+    state(&history.now, page);
     surroundings(&history.skipped, &history.ends, told.walk, page);
     if let Some(caution) = told.caution() {
         page.gap();
@@ -56,6 +57,18 @@ pub(in crate::commands) fn judged(verdict: Verdict, margin: Option<&setout::Amou
         Some(margin) => format!("{verdict}, margin {}", amount(Some(margin))),
         None => verdict.to_string(),
     }
+}
+
+/// In which state a check is judged, where that is not the worst.
+pub(in crate::commands) fn state(standing: &Held, page: &mut Page) {
+    let Held::Check(check) = standing else { return };
+    let said = match (check.travel, check.worst) {
+        (None, _) => "It depends on axes that move, and is judged at rest only.",
+        (_, None) => "It depends on tolerances, and is judged at nominal dimensions only.",
+        _ => return,
+    };
+    page.gap();
+    page.say(0, said);
 }
 
 /// The day on the author's calendar.

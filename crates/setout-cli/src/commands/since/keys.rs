@@ -4,7 +4,7 @@ use serde::Serialize;
 use setout::{Amount, Turn, Unit, Verdict};
 
 use super::Told;
-use crate::commands::history::{Ended, Left, Made};
+use crate::commands::history::{Ended, Left, Made, judged_to};
 
 #[derive(Serialize)]
 pub(super) struct Keys<'a> {
@@ -18,6 +18,8 @@ pub(super) struct Keys<'a> {
     skipped: Vec<Left<'a>>,
     ends: Vec<Ended<'a>>,
     looked_at: usize,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    judged_to: Option<&'a str>,
     replacements: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     caution: Option<&'a str>,
@@ -38,6 +40,7 @@ impl<'a> Keys<'a> {
             skipped: since.skipped.iter().map(Left::of).collect(),
             ends: since.ends.iter().map(|end| Ended::of(end, unit, told.walk)).collect(),
             looked_at: since.looked_at,
+            judged_to: judged_to(&since.standing),
             replacements: told.walk.has_replacements(),
             caution: told.caution(),
         }
