@@ -8,6 +8,7 @@ mod colour;
 mod diff;
 mod export;
 mod faults;
+mod history;
 mod impact;
 mod import;
 mod jaw;

@@ -4,6 +4,7 @@ mod care;
 mod compare;
 mod drawn;
 mod edit;
+mod excerpt;
 mod fields;
 mod hardware;
 mod layouts;

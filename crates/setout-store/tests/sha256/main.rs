@@ -14,6 +14,8 @@ mod refusals;
 mod revisions;
 #[path = "../store/shallow.rs"]
 mod shallow;
+#[path = "../store/walk.rs"]
+mod walk;
 
 /// How the real git is to store what it makes here.
 const STORAGE: [(&str, &str); 1] = [("GIT_DEFAULT_HASH", "sha256")];

@@ -10,6 +10,7 @@ mod reading;
 mod refusals;
 mod revisions;
 mod shallow;
+mod walk;
 mod writing;
 
 /// How the real git is to store what it makes here: as usual. The tests beside this folder run
