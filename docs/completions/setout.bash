@@ -25,6 +25,9 @@ _setout() {
             setout,export)
                 cmd="setout__subcmd__export"
                 ;;
+            setout,history)
+                cmd="setout__subcmd__history"
+                ;;
             setout,impact)
                 cmd="setout__subcmd__impact"
                 ;;
@@ -52,6 +55,9 @@ _setout() {
             setout,show)
                 cmd="setout__subcmd__show"
                 ;;
+            setout,since)
+                cmd="setout__subcmd__since"
+                ;;
             setout,trace)
                 cmd="setout__subcmd__trace"
                 ;;
@@ -64,6 +70,7 @@ _setout() {
         setout)
             opts="-C -h -V --color --format --help --version new check show trace impact set rename diff merge export import schema"
             opts="-C -h -V --color --format --help --version new check show trace impact set rename diff export import release schema"
+            opts="-C -h -V --color --format --help --version new check show trace impact set rename diff history since export import schema"
             if [[ ${cur} == -* || ${COMP_CWORD} -eq 1 ]] ; then
                 COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
                 return 0
@@ -160,6 +167,36 @@ _setout() {
                     return 0
                     ;;
                 --stdout)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                -C)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --color)
+                    COMPREPLY=($(compgen -W "auto always never" -- "${cur}"))
+                    return 0
+                    ;;
+                --format)
+                    COMPREPLY=($(compgen -W "text json" -- "${cur}"))
+                    return 0
+                    ;;
+                *)
+                    COMPREPLY=()
+                    ;;
+            esac
+            COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+            return 0
+            ;;
+        setout__subcmd__history)
+            opts="-C -h --since --plot --color --format --help"
+            if [[ ${cur} == -* || ${COMP_CWORD} -eq 2 ]] ; then
+                COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+                return 0
+            fi
+            case "${prev}" in
+                --since)
                     COMPREPLY=($(compgen -f "${cur}"))
                     return 0
                     ;;
@@ -518,6 +555,36 @@ _setout() {
                     return 0
                     ;;
                 --facts)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                -C)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --color)
+                    COMPREPLY=($(compgen -W "auto always never" -- "${cur}"))
+                    return 0
+                    ;;
+                --format)
+                    COMPREPLY=($(compgen -W "text json" -- "${cur}"))
+                    return 0
+                    ;;
+                *)
+                    COMPREPLY=()
+                    ;;
+            esac
+            COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+            return 0
+            ;;
+        setout__subcmd__since)
+            opts="-C -h --since --here --color --format --help"
+            if [[ ${cur} == -* || ${COMP_CWORD} -eq 2 ]] ; then
+                COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+                return 0
+            fi
+            case "${prev}" in
+                --since)
                     COMPREPLY=($(compgen -f "${cur}"))
                     return 0
                     ;;

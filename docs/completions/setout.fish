@@ -41,6 +41,8 @@ complete -c setout -n "__fish_setout_needs_command" -f -a "set" -d 'Give somethi
 complete -c setout -n "__fish_setout_needs_command" -f -a "rename" -d 'Give something another name or another table, with all that names it'
 complete -c setout -n "__fish_setout_needs_command" -f -a "diff" -d 'Compare two revisions, or one with the files as they stand'
 complete -c setout -n "__fish_setout_needs_command" -f -a "merge" -d 'Merge tables thing by thing, by hand or for git'
+complete -c setout -n "__fish_setout_needs_command" -f -a "history" -d 'See what a dimension or a check was worth from revision to revision, and why it changed'
+complete -c setout -n "__fish_setout_needs_command" -f -a "since" -d 'Find the revision with which a check or a limit began to fail, and what did it'
 complete -c setout -n "__fish_setout_needs_command" -f -a "export" -d 'Write the files that other programs read'
 complete -c setout -n "__fish_setout_needs_command" -f -a "import" -d 'Make a table from OpenSCAD variables or CSV'
 complete -c setout -n "__fish_setout_needs_command" -f -a "release" -d 'Record a revision as released, and pack it for those who follow'
@@ -146,6 +148,24 @@ complete -c setout -n "__fish_setout_using_subcommand merge" -l in-place -d 'Wri
 complete -c setout -n "__fish_setout_using_subcommand merge" -l install -d 'Have git merge and show the tables of this design by setout'
 complete -c setout -n "__fish_setout_using_subcommand merge" -l verify -d 'Say whether git does'
 complete -c setout -n "__fish_setout_using_subcommand merge" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand history" -l since -d 'Only what came after this revision' -r
+complete -c setout -n "__fish_setout_using_subcommand history" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand history" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand history" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand history" -l plot -d 'Draw the values as points beside their revisions'
+complete -c setout -n "__fish_setout_using_subcommand history" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand since" -l since -d 'Only what came after this revision' -r
+complete -c setout -n "__fish_setout_using_subcommand since" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand since" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand since" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand since" -l here -d 'Judge the files as they stand, with a status for git bisect run'
+complete -c setout -n "__fish_setout_using_subcommand since" -s h -l help -d 'Print help'
 complete -c setout -n "__fish_setout_using_subcommand export" -l to -d 'Write one more file in this format' -r
 complete -c setout -n "__fish_setout_using_subcommand export" -l file -d 'The file that --to writes' -r -F
 complete -c setout -n "__fish_setout_using_subcommand export" -l stdout -d 'Write to standard output in this format, and no file' -r

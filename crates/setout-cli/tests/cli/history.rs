@@ -24,17 +24,71 @@ fn worked() -> Bench {
 
 #[test]
 fn a_value_with_its_causes() {
-    expect![[""]].assert_eq(&worked().shown("setout history jaw.gap"));
+    expect![[r#"
+        $ setout history jaw.gap
+        jaw.gap
+        at HEAD     16 mm
+
+        54616e9  2026-05-04  14 mm → 16 mm
+                 from frame.width; here or in revisions before it that cannot be
+                 evaluated
+                 Ann: frame: room for it
+        6c4f698  2026-05-04  16 mm → 14 mm
+                 from jaw.width
+                 Ann: jaw: wider
+        42b8615  2026-05-04  16 mm
+                 added
+                 Ann: jaw: as it was shown to the museum
+
+        It changed in 3 of 5 revisions.
+
+        1 revision was passed over: it cannot be evaluated.
+          31077bc     params/jaw.yaml:3: there is no `oops`
+        --- status 0
+    "#]].assert_eq(&worked().shown("setout history jaw.gap"));
 }
 
 #[test]
 fn a_name_is_followed_through_a_rename() {
-    expect![[""]].assert_eq(&worked().shown("setout history jaw.stepped --plot"));
+    expect![[r#"
+        $ setout history jaw.stepped --plot
+        jaw.stepped
+        at HEAD     60 mm
+
+                                               60 mm
+        21cc751  2026-05-04  60 mm             o
+        42b8615  2026-05-04  60 mm             o
+
+        It changed in 2 of 5 revisions.
+
+        1 revision was passed over: it cannot be evaluated.
+          31077bc     params/jaw.yaml:3: there is no `oops`
+        --- status 0
+    "#]].assert_eq(&worked().shown("setout history jaw.stepped --plot"));
 }
 
 #[test]
 fn since_when_a_check_fails_and_what_did_it() {
-    expect![[""]].assert_eq(&worked().shown("setout since jaw.room"));
+    expect![[r#"
+        $ setout since jaw.room
+        jaw.room
+        at HEAD     holds, margin 1 mm
+
+        It turned twice in 5 revisions.
+
+        54616e9  2026-05-04  fails, margin -1 mm → holds, margin 1 mm
+                 Ann: frame: room for it
+                 frame.width: 100 mm → 104 mm
+                 here, or in revisions before it that cannot be evaluated
+
+        6c4f698  2026-05-04  holds, margin 1 mm → fails, margin -1 mm
+                 Ann: jaw: wider
+                 jaw.width: 62 mm → 66 mm
+
+        1 revision was passed over: it cannot be evaluated.
+          31077bc     params/jaw.yaml:3: there is no `oops`
+        --- status 0
+    "#]].assert_eq(&worked().shown("setout since jaw.room"));
 }
 
 #[test]
@@ -46,8 +100,24 @@ fn a_name_without_its_table() {
 
 #[test]
 fn a_name_that_no_revision_has() {
-    expect![[""]].assert_eq(&worked().shown("setout history jaw.gapp"));
-    expect![[""]].assert_eq(&worked().shown("setout since jaw.play"));
+    expect![[r#"
+        $ setout history jaw.gapp
+        --- standard error
+        setout: no revision has a dimension, cell, price or check `jaw.gapp` [not-found]
+          help: did you mean `jaw.gap`?
+        --- status 2
+    "#]].assert_eq(&worked().shown("setout history jaw.gapp"));
+    expect![[r#"
+        $ setout since jaw.play
+        jaw.play
+        at HEAD     has no limits
+
+        It never failed in 5 revisions.
+
+        1 revision was passed over: it cannot be evaluated.
+          31077bc     params/jaw.yaml:3: there is no `oops`
+        --- status 0
+    "#]].assert_eq(&worked().shown("setout since jaw.play"));
 }
 
 #[test]
@@ -88,5 +158,11 @@ fn the_status_for_bisecting() {
 
 #[test]
 fn without_a_revision_there_is_no_history() {
-    expect![[""]].assert_eq(&Bench::lid().shown("setout history lid.width"));
+    expect![[r#"
+        $ setout history lid.width
+        --- standard error
+        setout: (bench) is not in a git repository [io]
+          help: revisions are kept by git: git init, then git add and git commit
+        --- status 2
+    "#]].assert_eq(&Bench::lid().shown("setout history lid.width"));
 }
