@@ -45,7 +45,8 @@ fn a_value_with_its_causes() {
         1 revision was passed over: it cannot be evaluated.
           31077bc     params/jaw.yaml:3: there is no `oops`
         --- status 0
-    "#]].assert_eq(&worked().shown("setout history jaw.gap"));
+    "#]]
+    .assert_eq(&worked().shown("setout history jaw.gap"));
 }
 
 #[test]
@@ -64,7 +65,8 @@ fn a_name_is_followed_through_a_rename() {
         1 revision was passed over: it cannot be evaluated.
           31077bc     params/jaw.yaml:3: there is no `oops`
         --- status 0
-    "#]].assert_eq(&worked().shown("setout history jaw.stepped --plot"));
+    "#]]
+    .assert_eq(&worked().shown("setout history jaw.stepped --plot"));
 }
 
 #[test]
@@ -88,7 +90,8 @@ fn since_when_a_check_fails_and_what_did_it() {
         1 revision was passed over: it cannot be evaluated.
           31077bc     params/jaw.yaml:3: there is no `oops`
         --- status 0
-    "#]].assert_eq(&worked().shown("setout since jaw.room"));
+    "#]]
+    .assert_eq(&worked().shown("setout since jaw.room"));
 }
 
 #[test]
@@ -106,7 +109,8 @@ fn a_name_that_no_revision_has() {
         setout: no revision has a dimension, cell, price or check `jaw.gapp` [not-found]
           help: did you mean `jaw.gap`?
         --- status 2
-    "#]].assert_eq(&worked().shown("setout history jaw.gapp"));
+    "#]]
+    .assert_eq(&worked().shown("setout history jaw.gapp"));
     expect![[r#"
         $ setout since jaw.play
         jaw.play
@@ -117,7 +121,8 @@ fn a_name_that_no_revision_has() {
         1 revision was passed over: it cannot be evaluated.
           31077bc     params/jaw.yaml:3: there is no `oops`
         --- status 0
-    "#]].assert_eq(&worked().shown("setout since jaw.play"));
+    "#]]
+    .assert_eq(&worked().shown("setout since jaw.play"));
 }
 
 #[test]
@@ -164,5 +169,6 @@ fn without_a_revision_there_is_no_history() {
         setout: (bench) is not in a git repository [io]
           help: revisions are kept by git: git init, then git add and git commit
         --- status 2
-    "#]].assert_eq(&Bench::lid().shown("setout history lid.width"));
+    "#]]
+    .assert_eq(&Bench::lid().shown("setout history lid.width"));
 }

@@ -148,12 +148,25 @@ impl<'s> Search<'s> {
         sheet
     }
 
+    /// Takes a table's own text apart. Its entries have the places among each other that they had.
+    fn freshen(&mut self, table: &str, stale: &Sheet) -> Arc<Sheet> {
+        let sheet = self.known.fresh(self.state, &stale.file.path, stale);
+        if let Some(needed) = self.found.tables.get_mut(table) {
+            needed.sheet = Arc::clone(&sheet);
+        }
+        self.sheets.insert(table.to_owned(), Some(Arc::clone(&sheet)));
+        sheet
+    }
+
     /// Notes an entry, if there is one of the wanted sort, and whether there is.
     fn need(&mut self, table: &str, entry: &str, wanted: impl Fn(&str) -> bool) -> bool {
-        let Some(sheet) = self.sheet(table) else { return false };
+        let Some(mut sheet) = self.sheet(table) else { return false };
         let Some(spot) = sheet.spot(entry).filter(|spot| wanted(SECTIONS[spot.section])) else {
             return false;
         };
+        if sheet.is_stale(entry) {
+            sheet = self.freshen(table, &sheet);
+        }
         let tables = &mut self.found.tables;
         let needed = tables
             .entry(table.to_owned())

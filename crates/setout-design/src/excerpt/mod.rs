@@ -9,6 +9,7 @@
 //! that makes it doubtful what that is, gives no value but the fault.
 
 mod closure;
+mod likeness;
 mod listed;
 mod sheet;
 mod words;
@@ -98,6 +99,8 @@ impl Excerpt {
 pub struct Excerpts {
     sheets: HashMap<(String, Stamp), Arc<Sheet>>,
     held: usize,
+    /// The last text of each table that was read.
+    latest: HashMap<String, Arc<Sheet>>,
     commons: HashMap<(String, Option<Stamp>), Arc<CommonPart>>,
     listing: Option<Arc<Listing>>,
     words: words::Known,
@@ -237,7 +240,8 @@ impl Excerpts {
         let bytes =
             state.source.read(path).map_err(|error| material::source_fault(path, &error))?;
         let text = material::text_of(path, &bytes)?;
-        let sheet = Arc::new(Sheet::read(path, text));
+        let like = self.latest.get(path).and_then(|latest| latest.with_text(text));
+        let sheet = Arc::new(like.unwrap_or_else(|| Sheet::read(path, text)));
         if self.held > MOST_HELD {
             self.sheets.clear();
             self.held = 0;
@@ -246,7 +250,18 @@ impl Excerpts {
         if let Some(key) = key {
             self.sheets.insert(key, Arc::clone(&sheet));
         }
+        self.latest.insert(path.to_owned(), Arc::clone(&sheet));
         Ok(sheet)
+    }
+
+    /// The same with nothing stale.
+    fn fresh(&mut self, state: &State<'_>, path: &str, sheet: &Sheet) -> Arc<Sheet> {
+        let sheet = Arc::new(sheet.fresh());
+        if let Some(stamp) = state.stamp(path) {
+            self.sheets.insert((path.to_owned(), stamp), Arc::clone(&sheet));
+        }
+        self.latest.insert(path.to_owned(), Arc::clone(&sheet));
+        sheet
     }
 
     fn remember(

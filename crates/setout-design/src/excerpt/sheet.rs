@@ -1,16 +1,65 @@
 //! One table's text with its entries found, but none of them read.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
+use std::sync::{Arc, OnceLock};
 
+use super::likeness::only_entry;
 use crate::document::{File, keys};
 use crate::yaml::{self, Entry, Map, Node, Problem, Slug};
 
 /// The sections of a table whose entries have names.
 pub(super) const SECTIONS: [&str; 4] = ["dimensions", "schedules", "checks", "parts"];
 
-/// A table's text, taken apart.
-#[derive(Debug)]
+/// A table's text, taken apart, or as good as that.
+#[derive(Clone, Debug)]
 pub(super) struct Sheet {
+    /// A text that was taken apart: all entries but the stale ones stand in it as in this one.
+    taken: Arc<Taken>,
+    text: Arc<str>,
+    stale: BTreeSet<String>,
+}
+
+impl std::ops::Deref for Sheet {
+    type Target = Taken;
+
+    fn deref(&self) -> &Taken {
+        &self.taken
+    }
+}
+
+impl Sheet {
+    pub(super) fn read(path: &str, text: &str) -> Self {
+        let taken = Arc::new(Taken::read(path, text));
+        Self { text: Arc::clone(&taken.file.text), taken, stale: BTreeSet::new() }
+    }
+
+    /// The sheet of a text that differs from this one's in one entry, if it surely does so alone.
+    pub(super) fn with_text(&self, text: &str) -> Option<Self> {
+        let (line, name) = only_entry(&self.text, text)?;
+        if self.doubtful || self.taken.on_its_line(line) != Some(name) {
+            return None;
+        }
+        let mut stale = self.stale.clone();
+        stale.insert(name.to_owned());
+        Some(Self { taken: Arc::clone(&self.taken), text: text.into(), stale })
+    }
+
+    /// Whether the entry of this name has to be read from the text itself.
+    pub(super) fn is_stale(&self, name: &str) -> bool {
+        self.stale.contains(name)
+    }
+
+    /// The text taken apart, with nothing stale.
+    pub(super) fn fresh(&self) -> Self {
+        Self::read(&self.file.path, &self.text)
+    }
+}
+
+/// A text taken apart.
+#[derive(Debug)]
+pub(super) struct Taken {
+    /// The names of entries of block sections that take up one line, by that line.
+    lines: OnceLock<HashMap<usize, String>>,
     pub(super) file: File,
     pub(super) problems: Vec<Problem>,
     /// Whether a name that is not here may only be unreadable.
@@ -28,8 +77,8 @@ pub(super) struct Spot {
     pub(super) twice: bool,
 }
 
-impl Sheet {
-    pub(super) fn read(path: &str, text: &str) -> Self {
+impl Taken {
+    fn read(path: &str, text: &str) -> Self {
         let (node, problems) = yaml::read(text);
         let (map, is_map) = match node {
             Some(Node::Map(map)) => (map, true),
@@ -38,6 +87,7 @@ impl Sheet {
             _ => (empty(), false),
         };
         let mut sheet = Self {
+            lines: OnceLock::new(),
             file: File::new(path, text),
             doubtful: !is_map || !problems.is_empty(),
             problems,
@@ -65,6 +115,22 @@ impl Sheet {
                 _ => self.doubtful = true,
             }
         }
+    }
+
+    /// The name of the entry of a block section that takes up this line, and no other.
+    fn on_its_line(&self, line: usize) -> Option<&str> {
+        let lines = self.lines.get_or_init(|| {
+            let named = self.names.iter().filter_map(|(name, spot)| {
+                let section = self.map.entries[spot.at[0]].value.as_map();
+                let entry = self.entry(*spot).filter(|_| section.is_some_and(|map| !map.flow))?;
+                let span = span_of(entry);
+                let (from, to) = (self.file.place(span.start), self.file.place(span.end));
+                (from.line == to.line && from.column == 3 && !spot.twice)
+                    .then(|| (from.line, name.clone()))
+            });
+            named.collect()
+        });
+        lines.get(&line).map(String::as_str)
     }
 
     /// Where the entry of a name stands.
