@@ -108,13 +108,16 @@ pub struct Excerpts {
     recent: Vec<Recent>,
 }
 
+/// The section and the text of entries.
+type EntryTexts = Vec<(usize, Box<str>)>;
+
 /// All that decides an excerpt without faults.
 #[derive(Debug, PartialEq, Eq, Hash)]
 struct Key {
     seeds: Seeds,
     folder: String,
     common: Option<Stamp>,
-    entries: Vec<(String, Vec<(usize, Box<str>)>)>,
+    entries: Vec<(String, EntryTexts)>,
 }
 
 /// An excerpt with the texts that decided it.

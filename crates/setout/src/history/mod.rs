@@ -288,10 +288,8 @@ impl Change {
             self.because.extend(told.because);
             self.what.extend(told.own);
         }
-        for list in [&mut self.because] {
-            list.sort();
-            list.dedup();
-        }
+        self.because.sort();
+        self.because.dedup();
         self.what.sort_unstable();
         self.what.dedup();
     }

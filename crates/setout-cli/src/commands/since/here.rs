@@ -1,7 +1,7 @@
 //! The files as they stand, for `git bisect run`.
 
 use serde::Serialize;
-use setout::{Design, EditFault, Folder, Here, verdict_here};
+use setout::{Design, Folder, Here, verdict_here};
 
 use crate::call::{Call, Outcome, Stop};
 use crate::commands::history::judged;
@@ -53,15 +53,7 @@ fn full_name(folder: &Folder, name: &str) -> Result<String, Trouble> {
     if name.contains('.') {
         return Ok(name.to_owned());
     }
-    let found = crate::commands::history::full_name(&Design::read(folder), name);
-    found.or_else(|trouble| match trouble {
-        trouble if trouble.slug == setout::Slug::AmbiguousName.as_str() => Err(trouble),
-        _ => Err(crate::edits::refused(EditFault::NotFound {
-            name: name.to_owned(),
-            message: format!("there is no `{name}`"),
-            help: "write it as `table.name`".to_owned(),
-        })),
-    })
+    crate::commands::history::full_name(&Design::read(folder), name)
 }
 
 /// A verdict on the files as they stand.
