@@ -68,9 +68,7 @@ _setout() {
 
     case "${cmd}" in
         setout)
-            opts="-C -h -V --color --format --help --version new check show trace impact set rename diff merge export import schema"
-            opts="-C -h -V --color --format --help --version new check show trace impact set rename diff export import release schema"
-            opts="-C -h -V --color --format --help --version new check show trace impact set rename diff history since export import schema"
+            opts="-C -h -V --color --format --help --version new check show trace impact set rename diff merge history since export import release schema"
             if [[ ${cur} == -* || ${COMP_CWORD} -eq 1 ]] ; then
                 COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
                 return 0

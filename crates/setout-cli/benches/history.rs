@@ -5,6 +5,8 @@
 //! figure is the median of so many rounds, all of them in this one run; only ratios are printed as
 //! results, since times are of a machine.
 
+#![expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
+
 use std::fmt::Write as _;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};

@@ -39,10 +39,8 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-mod exports;
 mod history;
 
-pub use exports::{export_faults, export_text, sheet};
 pub use history::{
     Cause, Change, End, Here, History, HistoryError, Since, Skipped, Turn, Turned, Why, value_of,
     verdict_here, verdict_of,
@@ -62,15 +60,14 @@ pub use setout_quantity::{Kind, Unit, UnitRow, Units, nearest, rounded, shortest
 pub use setout_release::{
     BundleFault, Claim, Commit, LARGEST_BUNDLE, Letter, Moment, Number, Past, Proof, Proved,
     Record, RecordFault, RecordedExport, RecordedFile, RecordedMeasure, RecordedPart, Release,
-    ReleaseFault, ReleasedPart, Turn, Verdicts, Wishes, bundle_path, draw_up, record_letter,
-    record_path, released_design, releases_folder, sha256, verify,
+    ReleaseFault, ReleasedPart, Turn as ReleasedTurn, Verdicts, Wishes, bundle_path, draw_up,
+    record_letter, record_path, released_design, releases_folder, sha256, verify,
 };
 pub use setout_standards as standards;
 pub use setout_store::{
-    FindError, Folder, GitError, GitSettings, Pair, Replacement, Revision, RevisionError,
-    Revisions, Sides, Storage, Unfinished, WriteError, replace_file, spec_pair,
-    Date, FindError, Folder, GitError, MOST_REVISIONS, Pair, Point, Replacement, Revision,
-    RevisionError, Revisions, Sides, Storage, Unfinished, Walk, WriteError, spec_pair,
+    Date, FindError, Folder, GitError, GitSettings, MOST_REVISIONS, Pair, Point, Replacement,
+    Revision, RevisionError, Revisions, Sides, Storage, Unfinished, Walk, WriteError, replace_file,
+    spec_pair,
 };
 
 /// The programs of the document about the library, compiled and run.

@@ -18,8 +18,6 @@ use crate::{Amount, CheckResult, Evaluation, LimitResult, Place};
 use causes::Causes;
 pub use edits::{Edited, What};
 pub(crate) use renames::{Renames, similar};
-pub use told::Told;
-pub(crate) use renames::Renames;
 pub(crate) use things::Sort;
 pub use told::Told;
 

@@ -3,7 +3,7 @@
 use serde::Serialize;
 use setout::{
     CAUTION, CheckResult, Evaluation, Letter, LimitResult, Number, RecordedMeasure, RecordedPart,
-    Release, ReleasedPart, Revision, Turn, Verdict, sha256,
+    Release, ReleasedPart, ReleasedTurn, Revision, Verdict, sha256,
 };
 
 use super::bundle::Files;
@@ -90,7 +90,7 @@ impl Released<'_> {
         page.say(0, "Letters of the parts:");
         let mut columns = Columns::whole();
         for part in &self.release.parts {
-            let ink = if part.turn == Turn::Again { Ink::Heading } else { Ink::Plain };
+            let ink = if part.turn == ReleasedTurn::Again { Ink::Heading } else { Ink::Plain };
             let cells = [&part.letter.to_string(), &part.name, &how(part)];
             columns.row(cells.map(|text| Cell::text(ink, text)));
         }
@@ -145,8 +145,8 @@ impl Released<'_> {
 fn how(part: &ReleasedPart) -> String {
     let was = part.was.as_ref().map(|was| format!(", was called {was}")).unwrap_or_default();
     match (part.turn, part.before) {
-        (Turn::Again, Some(before)) => format!("to be made again, was {before}{was}"),
-        (Turn::Stays, _) => format!("stays{was}"),
+        (ReleasedTurn::Again, Some(before)) => format!("to be made again, was {before}{was}"),
+        (ReleasedTurn::Stays, _) => format!("stays{was}"),
         _ => "new".to_owned(),
     }
 }
