@@ -9,7 +9,8 @@ use std::fs;
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
-use git2::{IndexAddOption, Repository, Signature};
+use git2::build::CheckoutBuilder;
+use git2::{BranchType, IndexAddOption, Repository, RepositoryInitOptions, Signature};
 
 type Done = Result<(), Box<dyn Error>>;
 
@@ -25,6 +26,9 @@ struct Tour {
     here: PathBuf,
     cautioned: Cell<bool>,
 }
+
+/// How the caution begins that stands under answers that need it.
+const CAUTION: &str = "These numbers";
 
 /// How many lines of a paragraph are shown.
 const LONGEST: usize = 16;
@@ -51,7 +55,13 @@ impl Tour {
         self.run("export", 0)?;
         self.excerpt("examples/badger/dimensions.scad", "frame_s", 4)?;
         self.run("export --verify", 0)?;
-        self.step("7", "A slip of the keyboard is told where it is, why, and how to mend it.")?;
+        self.pull_requests()?;
+        self.step(
+            "13",
+            "When the face is made, the revision is given its letter, and each part its own.",
+        )?;
+        self.run("release --preview", 0)?;
+        self.step("13", "A slip of the keyboard is told where it is, why, and how to mend it.")?;
         self.run("set jaw.width 64", 2)?;
         self.say(&[
             "That is the road: ask, set, review, export. Now your own design:",
@@ -63,12 +73,100 @@ impl Tour {
         ])
     }
 
+    /// Changes of several people, each on a branch of its own.
+    fn pull_requests(&self) -> Done {
+        self.commit("A skull one millimetre narrower")?;
+        self.step("7", "A colleague asks to have a longer chin merged. The review of it:")?;
+        self.branch("longer-chin", &["set jaw.underbite 13.5mm", "export"])?;
+        self.run_cut("diff main...longer-chin --strict", 0, 3)?;
+        self.step("8", "Another one asks for a much narrower skull. Its checks say no.")?;
+        self.branch("narrow-skull", &["set frame.skull_width 142mm"])?;
+        self.run_cut("diff main...narrow-skull --strict", 1, 3)?;
+        self.step("9", "Every value and every check has its history.")?;
+        self.run("history frame.skull_width", 0)?;
+        self.branch("wider", &["set jaw.width 62.7mm", "export"])?;
+        self.branch("limit", &["set jaw.width --min 55mm"])?;
+        self.branch("skull", &["set frame.skull_width 146.3mm"])?;
+        self.take("wider")?;
+        self.step(
+            "10",
+            &format!(
+                "Two more edit the jaw's width: one its value, which is in main now, one the\n   \
+                 limit in the next line. Merged line by line that is {}.",
+                self.lines_merge("limit")?
+            ),
+        )?;
+        self.run("merge --preview limit", 0)?;
+        self.step(
+            "11",
+            &format!(
+                "A last one takes 0.7 mm off the skull. Everything holds there, and everything\n   \
+                 holds in main; merged line by line it is {}. And yet:",
+                self.lines_merge("skull")?
+            ),
+        )?;
+        self.run("merge --preview skull", 1)
+    }
+
+    /// All files as they stand, as a commit on the branch that is checked out.
+    fn commit(&self, message: &str) -> Done {
+        let repository = Repository::open(&self.here)?;
+        let mut index = repository.index()?;
+        index.add_all(["*"], IndexAddOption::DEFAULT, None)?;
+        index.write()?;
+        let tree = repository.find_tree(index.write_tree()?)?;
+        let author = Signature::now("A maker", "maker@localhost")?;
+        let parent = repository.head()?.peel_to_commit()?;
+        repository.commit(Some("HEAD"), &author, &author, message, &tree, &[&parent])?;
+        Ok(())
+    }
+
+    /// A branch from main with what some commands do there. Main is checked out again.
+    fn branch(&self, name: &str, commands: &[&str]) -> Done {
+        let repository = Repository::open(&self.here)?;
+        let main = repository.find_branch("main", BranchType::Local)?.get().peel_to_commit()?;
+        repository.branch(name, &main, false)?;
+        self.switch(name)?;
+        for words in commands {
+            let (status, text) = self.answer(words);
+            if status != 0 {
+                return Err(format!("setout {words}: {text}").into());
+            }
+        }
+        self.commit(&format!("setout {}", commands[0]))?;
+        self.switch("main")
+    }
+
+    fn switch(&self, name: &str) -> Done {
+        let repository = Repository::open(&self.here)?;
+        repository.set_head(&format!("refs/heads/{name}"))?;
+        repository.checkout_head(Some(CheckoutBuilder::new().force()))?;
+        Ok(())
+    }
+
+    /// Main goes on to a branch that began at it.
+    fn take(&self, name: &str) -> Done {
+        let repository = Repository::open(&self.here)?;
+        let tip = repository.find_branch(name, BranchType::Local)?.get().peel_to_commit()?.id();
+        repository.find_reference("refs/heads/main")?.set_target(tip, "taken")?;
+        self.switch("main")
+    }
+
+    /// Whether main and a branch merge line by line.
+    fn lines_merge(&self, name: &str) -> Result<&'static str, Box<dyn Error>> {
+        let repository = Repository::open(&self.here)?;
+        let tip = |name| repository.find_branch(name, BranchType::Local)?.get().peel_to_commit();
+        let merged = repository.merge_commits(&tip("main")?, &tip(name)?, None)?;
+        Ok(if merged.has_conflicts() { "in conflict" } else { "clean" })
+    }
+
     fn copy_sample(&self) -> Done {
         let project = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
         for folder in ["params", "examples/badger"] {
             copy_folder(&project.join(folder), &self.here.join(folder))?;
         }
-        let repository = Repository::init(&self.here)?;
+        let repository =
+            Repository::init_opts(&self.here, RepositoryInitOptions::new().initial_head("main"))?;
         // The tour runs the same whatever the user's own configuration says.
         repository.config()?.set_str("core.autocrlf", "false")?;
         let mut index = repository.index()?;
@@ -103,18 +201,37 @@ impl Tour {
     /// Runs a command in the copy, shows what it prints, and holds it to the status that the tour
     /// was written for.
     fn run(&self, words: &str, expected: u8) -> Done {
+        self.run_cut(words, expected, usize::MAX)
+    }
+
+    /// The same, of which only the first paragraphs and the last one are shown.
+    fn run_cut(&self, words: &str, expected: u8, most: usize) -> Done {
+        let (status, text) = self.answer(words);
+        let paragraphs = text.trim_matches('\n').split("\n\n");
+        let paragraphs: Vec<&str> = paragraphs.filter(|of| !of.starts_with(CAUTION)).collect();
+        let shown = match paragraphs.split_last() {
+            Some((last, first)) if first.len() > most => {
+                let left = format!("… and {} paragraphs more", first.len() - most);
+                [&first[..most], &[&left, last]].concat().join("\n\n")
+            }
+            _ => text.clone(),
+        };
+        self.show(words, &shown)?;
+        if status == expected {
+            return Ok(());
+        }
+        Err(format!("setout {words} ended with {status}, not {expected}").into())
+    }
+
+    /// A command's status, and what it prints.
+    fn answer(&self, words: &str) -> (u8, String) {
         let (mut out, mut err) = (Vec::new(), Vec::new());
         let mut io = setout_cli::Io::new(&mut out, &mut err, self.here.clone());
         io.stdout.terminal = std::io::stdout().is_terminal();
         let args = ["setout"].into_iter().chain(words.split(' ')).map(Into::into);
         let status = setout_cli::run(args, &mut io);
         drop(io);
-        let text = String::from_utf8_lossy(&[out, err].concat()).into_owned();
-        self.show(words, &text)?;
-        if status == expected {
-            return Ok(());
-        }
-        Err(format!("setout {words} ended with {status}, not {expected}").into())
+        (status, String::from_utf8_lossy(&[out, err].concat()).into_owned())
     }
 
     /// Shows an answer. Of long paragraphs only the beginning is shown, and the caution, which
@@ -123,7 +240,7 @@ impl Tour {
         let mut out = std::io::stdout().lock();
         writeln!(out, "\n   $ setout {words}")?;
         for paragraph in text.trim_matches('\n').split("\n\n") {
-            if paragraph.starts_with("These numbers") && self.cautioned.replace(true) {
+            if paragraph.starts_with(CAUTION) && self.cautioned.replace(true) {
                 continue;
             }
             let lines: Vec<&str> = paragraph.trim_matches('\n').lines().collect();
