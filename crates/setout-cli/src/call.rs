@@ -4,7 +4,7 @@ use std::fs::File;
 use std::io::{self, Read};
 use std::path::{Component, Path, PathBuf};
 
-use setout::{Design, Evaluation, Fault, Folder, LARGEST_FILE, Slug, export_faults};
+use setout::{Design, Evaluation, Fault, Folder, LARGEST_FILE, ReportForm, Slug, export_faults};
 
 use crate::commands::Command;
 use crate::draw::{self, Answer, Page};
@@ -96,6 +96,9 @@ impl<'c, 'io> Call<'c, 'io> {
         let text = match self.form {
             Form::Json => draw::json_document(&answer.json(), troubles),
             Form::Markdown => answer.markdown(),
+            Form::Sarif => reviewed(answer, troubles, ReportForm::Sarif),
+            Form::Annotations => reviewed(answer, troubles, ReportForm::Annotations),
+            Form::Junit => reviewed(answer, troubles, ReportForm::Junit),
             Form::Text => {
                 let mut page = self.page();
                 answer.text(&mut page);
@@ -148,9 +151,17 @@ impl<'c, 'io> Call<'c, 'io> {
 
     /// Says why there is no answer.
     pub(crate) fn refuse(&mut self, troubles: &[Trouble]) -> io::Result<Status> {
-        if self.form == Form::Json {
-            self.io.stdout.write(&draw::json_document(&draw::Nothing {}, troubles))?;
-        } else {
+        let report = |form| draw::review::refused(troubles, form);
+        // A step that takes the answer elsewhere is to find the reason there, not nothing.
+        let answer = match self.form {
+            Form::Json => draw::json_document(&draw::Nothing {}, troubles),
+            Form::Sarif => report(ReportForm::Sarif),
+            Form::Annotations => report(ReportForm::Annotations),
+            Form::Junit => report(ReportForm::Junit),
+            Form::Text | Form::Markdown => String::new(),
+        };
+        self.io.stdout.write(&answer)?;
+        if self.form != Form::Json {
             self.complain(troubles)?;
         }
         Ok(Status::Faulty)
@@ -177,6 +188,11 @@ impl<'c, 'io> Call<'c, 'io> {
             When::Auto => terminal && !self.io.no_color,
         }
     }
+}
+
+/// What was judged, and what kept the rest from it.
+fn reviewed(answer: &impl Answer, troubles: &[Trouble], form: ReportForm) -> String {
+    draw::review::with(answer.report(), troubles, form)
 }
 
 impl Opened {

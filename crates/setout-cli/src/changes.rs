@@ -1,7 +1,7 @@
 //! Two states of a design and all that differs between them: what `impact`, `set` and `diff`
 //! draw from.
 
-use setout::{Amount, Both, CheckChange, Comparison, Edited, Evaluation, What};
+use setout::{Amount, Both, Comparison, Edited, Evaluation, What};
 
 /// Two evaluations, set side by side.
 pub(crate) struct Changes {
@@ -28,9 +28,7 @@ impl Changes {
 
     /// Whether nothing differs that a design means.
     pub(crate) fn is_nothing(&self) -> bool {
-        let found = &self.found;
-        let differs = found.checks.iter().any(CheckChange::differs);
-        found.is_empty() && found.parts.is_empty() && !differs
+        self.found.is_empty()
     }
 
     /// The edits, each with what its value came to.

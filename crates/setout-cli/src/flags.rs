@@ -62,9 +62,49 @@ pub(crate) enum When {
 pub(crate) enum Form {
     Text,
     Json,
-    /// Only some commands have this one, and say so in their help.
+    // Only some commands have the others, and say so in their help.
     #[value(hide = true)]
     Markdown,
+    #[value(hide = true)]
+    Sarif,
+    #[value(hide = true)]
+    Annotations,
+    #[value(hide = true)]
+    Junit,
+}
+
+impl Form {
+    /// How it is called in a sentence, and as it is typed.
+    fn names(self) -> [&'static str; 2] {
+        match self {
+            Self::Text => ["text", "text"],
+            Self::Json => ["JSON", "json"],
+            Self::Markdown => ["Markdown", "markdown"],
+            Self::Sarif => ["SARIF", "sarif"],
+            Self::Annotations => ["annotations", "annotations"],
+            Self::Junit => ["JUnit XML", "junit"],
+        }
+    }
+}
+
+/// Why a command cannot answer in a form: which ones it has.
+fn no_such_form(form: Form, others: &[Form]) -> Trouble {
+    let mut has = vec![Form::Text, Form::Json];
+    has.extend(others);
+    let has: Vec<String> = has.iter().map(|form| format!("`{}`", form.names()[1])).collect();
+    let [name, _] = form.names();
+    Trouble::bad_call(
+        format!("this command gives no {name}"),
+        format!("write `--format` with {}", alternatives(&has)),
+    )
+}
+
+/// `a, b or c`.
+fn alternatives(of: &[String]) -> String {
+    match of.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
+        _ => of.join(""),
+    }
 }
 
 /// Why there is no command to run.
@@ -89,14 +129,12 @@ impl Typed {
             }
             _ => Unread::Wrong(refusal::of(&error, &clap)),
         })?;
-        if typed.common.format == Form::Markdown && !typed.command.has_markdown() {
-            let message = "this command gives no Markdown";
-            return Err(Unread::Wrong(Trouble::bad_call(
-                message,
-                "write `--format text` or `json`",
-            )));
+        let (form, others) = (typed.common.format, typed.command.forms());
+        match form {
+            Form::Text | Form::Json => Ok(typed),
+            form if others.contains(&form) => Ok(typed),
+            form => Err(Unread::Wrong(no_such_form(form, others))),
         }
-        Ok(typed)
     }
 }
 

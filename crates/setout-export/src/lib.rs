@@ -1,4 +1,5 @@
-//! What other programs read of a design: OpenSCAD variables, CSV.
+//! What other programs read of a design: OpenSCAD variables, CSV; and what reviewers read of
+//! what was found in it.
 //!
 //! A [`Sheet`] holds the values of an evaluated design in plain form, as [`sheet()`] takes them from
 //! it; a [`Format`] draws it as
@@ -32,6 +33,7 @@ mod fingerprint;
 mod format;
 mod number;
 mod openscad;
+mod review;
 mod sheet;
 mod standing;
 mod target;
@@ -43,6 +45,10 @@ pub use crate::fault::ExportFault;
 pub use crate::fingerprint::{Entry, fingerprint};
 pub use crate::format::{Format, format_named, formats};
 pub use crate::openscad::OpenScad;
+pub use crate::review::{
+    About, Finding, MOST_ERRORS, MOST_RESULTS, MOST_WARNINGS, Outcome, RULES, Report, ReportForm,
+    Rule, Spot, write_report,
+};
 pub use crate::sheet::{Item, Measure, Role, Sheet, Value};
 pub use crate::standing::{Standing, standing};
 pub use crate::target::{TargetFault, check_target};

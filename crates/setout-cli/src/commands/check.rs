@@ -1,23 +1,26 @@
 //! `setout check`: what holds, what does not, and why.
 
 mod independent;
+mod markdown;
 mod text;
 
 use clap::{Args, ValueEnum};
 use serde::Serialize;
 use setout::independent::{Repeat, repeat};
-use setout::{CheckResult, Evaluation, LimitResult, Verdict, Warning};
+use setout::{CheckResult, Evaluation, LimitResult, Report, Verdict, Warning};
 
 use super::Run;
 use crate::call::{Call, Outcome};
-use crate::draw::{self, Answer, CAUTION, Page, json};
-use crate::flags::Strict;
+use crate::draw::{self, Answer, CAUTION, Page, json, review};
+use crate::flags::{Form, Strict};
 use crate::status::Status;
+use crate::trouble::Trouble;
 
 /// Compute everything, and say which checks and limits hold
 #[derive(Debug, Args)]
 #[command(after_help = "Exit status 0: all hold; 1: something fails or is unknown, \
-or the two engines of --independent differ; 2: the design has faults.")]
+or the two engines of --independent differ; 2: the design has faults. For a review: --format \
+annotations, sarif, junit or markdown.")]
 pub(crate) struct Flags {
     /// Assess less: `rest`, with every axis where it stands and every dimension as wanted
     #[arg(long, value_name = "STATE", hide_possible_values = true)]
@@ -40,14 +43,17 @@ enum At {
 }
 
 impl Run for Flags {
+    const FORMS: &'static [Form] = &[Form::Markdown, Form::Sarif, Form::Annotations, Form::Junit];
+
     fn run(&self, call: &mut Call<'_, '_>) -> Outcome {
         let opened = call.open()?;
         let troubles = opened.troubles();
         let checked = Checked {
             evaluation: &opened.evaluation,
-            faults: troubles.len(),
+            troubles: &troubles,
             warnings: warnings(&opened.evaluation),
             all: self.all,
+            strict: self.strict.strict,
             repeat: self.independent.then(|| repeat(&opened.evaluation)),
         };
         let warned = self.strict.strict && !checked.warnings.is_empty();
@@ -61,10 +67,10 @@ impl Run for Flags {
 /// A design's verdicts.
 struct Checked<'a> {
     evaluation: &'a Evaluation,
-    /// How many faults there are.
-    faults: usize,
     warnings: Vec<Warning>,
     all: bool,
+    strict: bool,
+    troubles: &'a [Trouble],
     /// What came of a second evaluation, if one was asked for.
     repeat: Option<Repeat>,
 }
@@ -77,7 +83,7 @@ impl Checked<'_> {
     /// The worst verdict. With faults nobody can say that all holds.
     fn verdict(&self) -> Verdict {
         let known = self.evaluation.verdict();
-        if self.faults == 0 { known } else { known.max(Verdict::Unknown) }
+        if self.troubles.is_empty() { known } else { known.max(Verdict::Unknown) }
     }
 
     fn caution(&self) -> Option<&'static str> {
@@ -111,6 +117,27 @@ fn warnings(evaluation: &Evaluation) -> Vec<Warning> {
 impl Answer for Checked<'_> {
     fn text(&self, page: &mut Page) {
         text::draw(self, page);
+    }
+
+    fn markdown(&self) -> String {
+        markdown::markdown(self)
+    }
+
+    fn report(&self) -> Report {
+        let evaluation = self.evaluation;
+        let mut report = review::report(evaluation.design().name(), self.caution());
+        let found = &mut report.findings;
+        found.extend(evaluation.checks().iter().map(review::check));
+        found.extend(evaluation.limits().iter().map(review::limit));
+        let differences = self.repeat.iter().flat_map(|repeat| &repeat.differences);
+        found.extend(differences.map(review::difference));
+        // Tight checks are among the checks.
+        let warnings = self.warnings.iter().filter(|warning| warning.slug != "tight");
+        found.extend(warnings.map(review::warning));
+        if self.strict {
+            report.findings = report.findings.into_iter().map(review::strict).collect();
+        }
+        report
     }
 
     fn json(&self) -> impl Serialize {

@@ -11,8 +11,8 @@ use super::Run;
 use crate::call::{Call, Outcome};
 use crate::changes::Changes;
 use crate::draw::changes::{self, Tense};
-use crate::draw::{Answer, Page, count, json};
-use crate::flags::Strict;
+use crate::draw::{Answer, Page, count, json, review};
+use crate::flags::{Form, Strict};
 use crate::status::Status;
 use crate::trouble::Trouble;
 use sides::{Side, Sides};
@@ -21,7 +21,8 @@ use sides::{Side, Sides};
 #[derive(Debug, Args)]
 #[command(after_help = "Revisions are named as git names them: HEAD~2, v1.0, a branch, the first \
 digits of a commit. Without any, HEAD is compared with the files; with one, that one. A B or \
-A..B compares two; A...B what B did since it left A. --format markdown is for a review. Exit \
+A..B compares two; A...B what B did since it left A. --format markdown is for a review, annotations \
+and sarif for what newly fails. Exit \
 status 0 whatever differs; with --strict 1 if a check or limit newly fails or is unknown.")]
 pub(crate) struct Flags {
     /// The earlier revision, or both as in v1.0..v1.1
@@ -35,7 +36,7 @@ pub(crate) struct Flags {
 }
 
 impl Run for Flags {
-    const MARKDOWN: bool = true;
+    const FORMS: &'static [Form] = &[Form::Markdown, Form::Sarif, Form::Annotations];
 
     fn run(&self, call: &mut Call<'_, '_>) -> Outcome {
         let pair = sides::pair(self.before.as_deref(), self.after.as_deref())?;
@@ -82,6 +83,19 @@ impl Answer for Compared<'_> {
 
     fn markdown(&self) -> String {
         markdown::markdown(self)
+    }
+
+    fn report(&self) -> setout::Report {
+        let found = &self.changes.found;
+        let design = self.changes.after.design().name();
+        let mut report = review::report(design, changes::caution(self.changes));
+        let checks = found.checks.iter().filter(|check| check.got_worse());
+        let checks = checks.filter_map(|check| check.result.after.as_ref());
+        report.findings.extend(checks.map(review::check));
+        let limits = found.limits.iter().filter(|limit| limit.newly_fails());
+        let limits = limits.filter_map(|limit| limit.result.after.as_ref());
+        report.findings.extend(limits.map(review::limit));
+        report
     }
 
     fn json(&self) -> impl Serialize {

@@ -17,11 +17,12 @@ mod since;
 mod trace;
 
 use crate::call::{Call, Outcome};
+use crate::flags::Form;
 
 /// What a command can do.
 trait Run {
-    /// Whether it can answer in Markdown.
-    const MARKDOWN: bool = false;
+    /// The forms it can answer in beside text and JSON.
+    const FORMS: &'static [Form] = &[];
 
     /// Runs it. What keeps it from any answer is an error; what keeps it from a part of it is
     /// shown beside the answer.
@@ -45,10 +46,10 @@ macro_rules! commands {
                 }
             }
 
-            /// Whether it can answer in Markdown.
-            pub(crate) fn has_markdown(&self) -> bool {
+            /// The forms it can answer in beside text and JSON.
+            pub(crate) fn forms(&self) -> &'static [Form] {
                 match self {
-                    $(Self::$name(_) => <$module::Flags as Run>::MARKDOWN,)*
+                    $(Self::$name(_) => <$module::Flags as Run>::FORMS,)*
                 }
             }
         }

@@ -1,7 +1,10 @@
 //! Markdown for a review: a comment on a host that renders tables and folds, never larger than
 //! such hosts take, and inert whatever the design says.
 
+use setout::Verdict;
+
 use super::safe::{one_line, shortened, visible};
+use crate::trouble::Trouble;
 
 /// Hosts take 65,536 characters. What no longer fits is counted.
 pub(crate) const LARGEST: usize = 60_000;
@@ -57,34 +60,82 @@ impl Markdown {
     }
 }
 
+/// A verdict. What fails or cannot be computed stands out.
+pub(crate) fn verdict(verdict: Verdict) -> String {
+    if verdict >= Verdict::Unknown { format!("**{verdict}**") } else { verdict.to_string() }
+}
+
+/// Adds faults as a table whose rows take at most so many characters.
+pub(crate) fn faults(troubles: &[Trouble], most: usize, page: &mut Markdown) {
+    if troubles.is_empty() {
+        return;
+    }
+    let row = |trouble: &Trouble| {
+        let place = trouble.place.as_ref().map(ToString::to_string);
+        vec![code(&place.unwrap_or_default()), prose(&trouble.message), prose(&trouble.help)]
+    };
+    let rows: Vec<Vec<String>> = troubles.iter().map(row).collect();
+    page.table(&["place", "fault", "mend"], &rows, most);
+}
+
 /// Prose of the design: inert, but read as prose.
 pub(crate) fn prose(text: &str) -> String {
     let text = shortened(&visible(&one_line(text)), CELL);
-    // Hosts look for people, issues and addresses in what is left after escapes, but not in code.
-    let would_link = ["@", "#", "://", "www."].iter().any(|sign| text.contains(sign));
-    if would_link { code(&text) } else { escaped(&text) }
+    if would_link(&text) { code(&text) } else { escaped(&text) }
 }
 
-/// A name, a value or a formula.
+/// Whether hosts would find people, issues, labels or addresses in a text. They look in what is
+/// left after escapes, but not in code.
+fn would_link(text: &str) -> bool {
+    let lower = text.to_lowercase();
+    let signs = ["@", "#", "://", "www.", "gh-", "mailto:", "xmpp:"];
+    let refers = |(sign, next): (char, char)| {
+        matches!(sign, '!' | '~' | '%' | '$' | '&' | '^' | '*')
+            && (next.is_alphanumeric() || next == '"')
+    };
+    signs.iter().any(|sign| lower.contains(sign))
+        || lower.chars().zip(lower.chars().skip(1)).any(refers)
+}
+
+/// A name, a value or a formula: a span of code, in which nothing is obeyed. A sign that ends a
+/// span or a cell, or would escape one that does, stands between two spans.
 pub(crate) fn code(text: &str) -> String {
     let text = shortened(&visible(&one_line(text)), CELL);
-    if text.is_empty() {
-        String::new()
-    } else if text.contains(OBEYED) {
-        format!("<code>{}</code>", escaped(&text))
-    } else {
-        format!("`{text}`")
+    let mut written = String::with_capacity(text.len() + 2);
+    let mut span = String::new();
+    for c in text.chars() {
+        if ENDS_CODE.contains(&c) {
+            close(&mut span, &mut written);
+            written.push_str(&format!("&#{};", u32::from(c)));
+        } else {
+            span.push(c);
+        }
     }
+    close(&mut span, &mut written);
+    written
 }
 
-/// What Markdown, HTML, a table or a host obeys in places where a plain code span stands.
-const OBEYED: [char; 8] = ['|', '<', '>', '&', '@', '`', '$', '\\'];
+/// Writes a span of code, if there is anything in it.
+fn close(span: &mut String, written: &mut String) {
+    if span.trim().is_empty() {
+        written.push_str(span);
+    } else {
+        written.push_str(&format!("`{span}`"));
+    }
+    span.clear();
+}
 
-/// The text without anything that would be obeyed elsewhere.
+/// What ends a span of code, or the cell of a table round it.
+const ENDS_CODE: [char; 3] = ['|', '`', '\\'];
+
+/// What Markdown, HTML, a table or a host obeys in prose.
+const OBEYED: [char; 14] = ['|', '<', '>', '&', '@', '`', '$', '\\', '*', '_', '[', ']', '~', '#'];
+
+/// The text without anything that would be obeyed.
 fn escaped(text: &str) -> String {
     let mut escaped = String::with_capacity(text.len());
     for c in text.chars() {
-        if OBEYED.contains(&c) || matches!(c, '*' | '_' | '[' | ']' | '~' | '#') {
+        if OBEYED.contains(&c) {
             escaped.push_str(&format!("&#{};", u32::from(c)));
         } else {
             escaped.push(c);
@@ -103,9 +154,13 @@ mod tests {
             prose("a | b\n<img src=x> & `c`"),
             "a &#124; b &#60;img src=x&#62; &#38; &#96;c&#96;"
         );
-        assert_eq!(prose("ask @bracken"), "<code>ask &#64;bracken</code>");
+        assert_eq!(prose("ask @bracken"), "`ask @bracken`");
+        assert_eq!(prose("see WWW.example.org"), "`see WWW.example.org`");
+        assert_eq!(prose("as in !7"), "`as in !7`");
+        assert_eq!(prose("10% wider"), "10% wider");
         assert_eq!(code("max(a, b) * 2"), "`max(a, b) * 2`");
-        assert_eq!(code("a_b >= 2"), "<code>a&#95;b &#62;= 2</code>");
+        assert_eq!(code("a_b >= 2"), "`a_b >= 2`");
+        assert_eq!(code("a || `b\\|<i>"), "`a `&#124;&#124; &#96;`b`&#92;&#124;`<i>`");
         assert_eq!(code(""), "");
         assert!(prose(&"x".repeat(1000)).len() < 300);
     }

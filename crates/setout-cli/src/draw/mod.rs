@@ -13,6 +13,7 @@ mod listing;
 pub(crate) mod markdown;
 mod page;
 mod reached;
+pub(crate) mod review;
 mod safe;
 mod steps;
 mod totals;
@@ -47,5 +48,11 @@ pub(crate) trait Answer {
     /// The same for a review; only asked of commands that have it.
     fn markdown(&self) -> String {
         String::new()
+    }
+
+    /// What was judged, for services that show findings; only asked of commands that have it.
+    /// What keeps the answer from being whole is added to it.
+    fn report(&self) -> setout::Report {
+        setout::Report::default()
     }
 }

@@ -15,15 +15,27 @@ fn is_hidden(c: char) -> bool {
             | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')
 }
 
-/// The text with every hidden character written out, as in `\u{202e}`.
+/// The text with every hidden character written out, as in `\u{202e}`, and with it the first
+/// character of what the runner of a workflow would obey in the output of a step: `::` where a
+/// line may be broken before it, and `##[` anywhere.
 pub(crate) fn visible(text: &str) -> Cow<'_, str> {
-    if !text.contains(is_hidden) {
+    if !text.contains(is_hidden) && !text.contains("::") && !text.contains("##[") {
         return Cow::Borrowed(text);
     }
-    let written_out = |c: char| {
-        if is_hidden(c) { c.escape_default().to_string() } else { c.to_string() }
-    };
-    Cow::Owned(text.chars().map(written_out).collect())
+    let mut written = String::with_capacity(text.len());
+    let mut breaks = true;
+    for (at, c) in text.char_indices() {
+        let rest = &text[at..];
+        if is_hidden(c) {
+            written.extend(c.escape_default());
+        } else if breaks && rest.starts_with("::") || rest.starts_with("##[") {
+            written.extend(c.escape_unicode());
+        } else {
+            written.push(c);
+        }
+        breaks = c.is_whitespace();
+    }
+    Cow::Owned(written)
 }
 
 /// The columns that a text takes on a terminal, once it is visible.
@@ -80,6 +92,10 @@ mod tests {
     fn nothing_hidden_reaches_a_terminal() {
         assert_eq!(visible("a\u{1b}[2Jb"), "a\\u{1b}[2Jb");
         assert_eq!(visible("x\u{202e}y\tz\r\n"), "x\\u{202e}y\\tz\\r\\n");
+        assert_eq!(
+            visible("::error::a ::b c::d ###[e"),
+            "\\u{3a}:error::a \\u{3a}:b c::d #\\u{23}#[e"
+        );
         assert_eq!(visible("nose — 鼻 👩\u{200d}🔧"), "nose — 鼻 👩\u{200d}🔧");
     }
 

@@ -14,7 +14,7 @@ mod told;
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 use crate::model::{Model, NodeOf};
-use crate::{Amount, CheckResult, Evaluation, LimitResult, Place};
+use crate::{Amount, CheckResult, Evaluation, LimitResult, Place, Verdict};
 use causes::Causes;
 pub use edits::{Edited, What};
 pub(crate) use renames::{Renames, similar};
@@ -112,6 +112,16 @@ impl CheckChange {
         verdict(&self.result.before) != verdict(&self.result.after)
     }
 
+    /// Whether it fails or is unknown, and did not or was not there before.
+    pub fn newly_fails(&self) -> bool {
+        newly_bad(&self.result, |check| check.verdict, Verdict::Unknown)
+    }
+
+    /// Whether it is worse than it was: tight, unknown or failing, and better or not there before.
+    pub fn got_worse(&self) -> bool {
+        newly_bad(&self.result, |check| check.verdict, Verdict::Tight)
+    }
+
     /// Whether verdict or margin differ.
     pub fn differs(&self) -> bool {
         let shown = |side: &Option<CheckResult>| side.as_ref().map(|c| (c.verdict, c.margin));
@@ -137,6 +147,22 @@ impl LimitChange {
         let verdict = |side: &Option<LimitResult>| side.as_ref().map(|limit| limit.verdict);
         verdict(&self.result.before) != verdict(&self.result.after)
     }
+
+    /// Whether they are broken or unknown, and were not or were not there before.
+    pub fn newly_fails(&self) -> bool {
+        newly_bad(&self.result, |limit| limit.verdict, Verdict::Unknown)
+    }
+}
+
+/// Whether a verdict is as bad as `least` or worse, and was better or not there before. From
+/// failing to unknown is no news.
+fn newly_bad<T>(result: &Both<Option<T>>, verdict: fn(&T) -> Verdict, least: Verdict) -> bool {
+    let worse =
+        |verdict: Verdict| if verdict >= Verdict::Unknown { Verdict::Fails } else { verdict };
+    let (before, after) = (result.before.as_ref().map(verdict), result.after.as_ref().map(verdict));
+    after.is_some_and(|after| {
+        after >= least && before.is_none_or(|before| worse(before) < worse(after))
+    })
 }
 
 /// Relative differences up to this are none.
@@ -218,23 +244,20 @@ impl Comparison {
     }
 
     /// Whether nothing differs but layout, comments or order.
+    /// Whether nothing differs but layout, comments or order. A part of which the model alone
+    /// changed differs: it has to be made again, though no table was touched.
     pub fn is_empty(&self) -> bool {
-        self.edits.is_empty() && self.changed.is_empty()
+        self.edits.is_empty()
+            && self.changed.is_empty()
+            && self.parts.is_empty()
+            && !self.checks.iter().any(CheckChange::differs)
+            && !self.limits.iter().any(LimitChange::turned)
     }
 
     /// Whether a check or limit fails, or is unknown, that did not before.
     pub fn makes_something_fail(&self) -> bool {
-        let bad =
-            |verdict: Option<crate::Verdict>| verdict.is_some_and(|v| v >= crate::Verdict::Unknown);
-        let checks = self.checks.iter().any(|check| {
-            let verdict = |side: &Option<CheckResult>| side.as_ref().map(|check| check.verdict);
-            bad(verdict(&check.result.after)) && !bad(verdict(&check.result.before))
-        });
-        let limits = self.limits.iter().any(|limit| {
-            let verdict = |side: &Option<LimitResult>| side.as_ref().map(|limit| limit.verdict);
-            bad(verdict(&limit.result.after)) && !bad(verdict(&limit.result.before))
-        });
-        checks || limits
+        self.checks.iter().any(CheckChange::newly_fails)
+            || self.limits.iter().any(LimitChange::newly_fails)
     }
 }
 

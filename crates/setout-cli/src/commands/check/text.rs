@@ -29,11 +29,17 @@ pub(super) fn draw(checked: &Checked<'_>, page: &mut Page) {
     }
 }
 
-fn checks<'a>(checked: &Checked<'a>, verdict: Verdict) -> impl Iterator<Item = &'a CheckResult> {
+pub(super) fn checks<'a>(
+    checked: &Checked<'a>,
+    verdict: Verdict,
+) -> impl Iterator<Item = &'a CheckResult> {
     checked.evaluation.checks().iter().filter(move |check| check.verdict == verdict)
 }
 
-fn limits<'a>(checked: &Checked<'a>, verdict: Verdict) -> impl Iterator<Item = &'a LimitResult> {
+pub(super) fn limits<'a>(
+    checked: &Checked<'a>,
+    verdict: Verdict,
+) -> impl Iterator<Item = &'a LimitResult> {
     checked.evaluation.limits().iter().filter(move |limit| limit.verdict == verdict)
 }
 
@@ -165,9 +171,9 @@ fn warned_alike(alike: &[&Warning], page: &mut Page) {
 }
 
 /// The answer in a sentence or two.
-fn sentence(checked: &Checked<'_>) -> String {
+pub(super) fn sentence(checked: &Checked<'_>) -> String {
     let number = |verdict| checks(checked, verdict).count() + limits(checked, verdict).count();
-    let faults = match checked.faults {
+    let faults = match checked.troubles.len() {
         0 => String::new(),
         faults => format!("The design has {}. ", count(faults, "fault")),
     };

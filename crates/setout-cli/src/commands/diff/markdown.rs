@@ -4,7 +4,7 @@ use setout::{Amount, CheckChange, LimitChange, Verdict};
 
 use super::Compared;
 use crate::draw::changes::{self as draw, TO};
-use crate::draw::markdown::{LARGEST, Markdown, code, prose};
+use crate::draw::markdown::{LARGEST, Markdown, code, faults as draw_faults, prose, verdict};
 use crate::draw::{count, limits, list, measure, verbed};
 
 pub(super) fn markdown(compared: &Compared<'_>) -> String {
@@ -41,31 +41,32 @@ const _: () = {
 };
 
 fn faults(compared: &Compared<'_>, page: &mut Markdown) {
-    let troubles = compared.troubles;
-    if troubles.is_empty() {
+    if compared.troubles.is_empty() {
         return;
     }
-    page.paragraph(&format!(
-        "**{}; what could be compared follows.**",
-        count(troubles.len(), "fault")
-    ));
-    let row = |trouble: &crate::trouble::Trouble| {
-        let place = trouble.place.as_ref().map(ToString::to_string);
-        vec![code(&place.unwrap_or_default()), prose(&trouble.message), prose(&trouble.help)]
-    };
-    let rows: Vec<Vec<String>> = troubles.iter().map(row).collect();
-    page.table(&["place", "fault", "mend"], &rows, SHARES[0]);
+    let number = count(compared.troubles.len(), "fault");
+    page.paragraph(&format!("**{number}; what could be compared follows.**"));
+    draw_faults(compared.troubles, SHARES[0], page);
 }
 
 fn turned(compared: &Compared<'_>, page: &mut Markdown) {
     let found = &compared.changes.found;
     let checks = draw::turned(&found.checks);
     let limits = draw::limits_that_turned(&found.limits);
-    let rows: Vec<Vec<String>> =
-        checks.iter().map(|of| check(of)).chain(limits.iter().map(|of| limit(of))).collect();
+    let worst = |verdict: Option<Verdict>| std::cmp::Reverse(verdict);
+    let of_checks = checks
+        .iter()
+        .map(|of| (worst(of.result.after.as_ref().map(|check| check.verdict)), check(of)));
+    let of_limits = limits
+        .iter()
+        .map(|of| (worst(of.result.after.as_ref().map(|limit| limit.verdict)), limit(of)));
+    let mut rows: Vec<_> = of_checks.chain(of_limits).collect();
     if rows.is_empty() {
         return;
     }
+    // Stable, so that those of one verdict stay in the order of the tables.
+    rows.sort_by_key(|(verdict, _)| *verdict);
+    let rows: Vec<Vec<String>> = rows.into_iter().map(|(_, row)| row).collect();
     let told = [(checks.len(), "check"), (limits.len(), "limit")];
     let told = told.into_iter().filter(|(number, _)| *number > 0);
     let told: Vec<String> = told.map(|(number, thing)| count(number, thing)).collect();
@@ -95,11 +96,6 @@ fn limit(change: &LimitChange) -> Vec<String> {
         between.unwrap_or_default(),
         String::new(),
     ]
-}
-
-/// What fails or cannot be computed stands out.
-fn verdict(verdict: Verdict) -> String {
-    if verdict >= Verdict::Unknown { format!("**{verdict}**") } else { verdict.to_string() }
 }
 
 fn edits(compared: &Compared<'_>, page: &mut Markdown) {
