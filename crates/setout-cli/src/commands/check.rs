@@ -125,7 +125,9 @@ impl Answer for Checked<'_> {
 
     fn report(&self) -> Report {
         let evaluation = self.evaluation;
-        let mut report = review::report(evaluation.design().name(), self.caution());
+        let mut notes = text::not_assessed(self);
+        notes.extend(self.caution().map(str::to_owned));
+        let mut report = review::report(evaluation.design().name(), notes);
         let found = &mut report.findings;
         found.extend(evaluation.checks().iter().map(review::check));
         found.extend(evaluation.limits().iter().map(review::limit));

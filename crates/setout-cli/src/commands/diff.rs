@@ -88,7 +88,8 @@ impl Answer for Compared<'_> {
     fn report(&self) -> setout::Report {
         let found = &self.changes.found;
         let design = self.changes.after.design().name();
-        let mut report = review::report(design, changes::caution(self.changes));
+        let caution = changes::caution(self.changes).map(str::to_owned);
+        let mut report = review::report(design, caution.into_iter().collect());
         let checks = found.checks.iter().filter(|check| check.got_worse());
         let checks = checks.filter_map(|check| check.result.after.as_ref());
         report.findings.extend(checks.map(review::check));

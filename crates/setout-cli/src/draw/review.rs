@@ -11,11 +11,11 @@ use super::verdicts;
 use crate::trouble::Trouble;
 
 /// A report on a design, with nothing in it yet.
-pub(crate) fn report(design: &str, caution: Option<&str>) -> Report {
+pub(crate) fn report(design: &str, notes: Vec<String>) -> Report {
     Report {
         design: design.to_owned(),
         version: env!("CARGO_PKG_VERSION").to_owned(),
-        caution: caution.unwrap_or_default().to_owned(),
+        notes,
         looked: true,
         ..Report::default()
     }
@@ -29,7 +29,7 @@ pub(crate) fn with(mut report: Report, troubles: &[Trouble], form: ReportForm) -
 
 /// Draws why there is no report.
 pub(crate) fn refused(troubles: &[Trouble], form: ReportForm) -> String {
-    with(Report { looked: false, ..report("", None) }, troubles, form)
+    with(Report { looked: false, ..report("", Vec::new()) }, troubles, form)
 }
 
 fn trouble(trouble: &Trouble) -> Finding {

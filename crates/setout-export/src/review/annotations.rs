@@ -33,8 +33,8 @@ pub(super) fn write(report: &Report) -> String {
     if !more.is_empty() {
         text.push_str(&format!("::notice::and {more} that a service would not show here\n"));
     }
-    if !report.caution.is_empty() {
-        text.push_str(&format!("::notice::{}\n", escaped(&plain(&report.caution))));
+    for note in &report.notes {
+        text.push_str(&format!("::notice::{}\n", escaped(&plain(note))));
     }
     text.push_str(&closing(report, errors.len(), warnings.len()));
     text

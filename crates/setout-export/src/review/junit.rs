@@ -91,8 +91,9 @@ fn readable_design(report: &Report, xml: &mut Xml) -> io::Result<()> {
         let case = xml.create_element("testcase");
         case.with_attributes([("classname", "design"), ("name", "can be computed")])
             .write_empty()?;
-        if !report.caution.is_empty() {
-            let text = plain(&report.caution);
+        if !report.notes.is_empty() {
+            let notes: Vec<String> = report.notes.iter().map(|note| plain(note)).collect();
+            let text = notes.join("\n");
             xml.create_element("system-out").write_text_content(BytesText::new(&text))?;
         }
         Ok(())

@@ -33,8 +33,8 @@ pub struct Report {
     pub design: String,
     /// The version of the program that looked.
     pub version: String,
-    /// What to bear in mind with the numbers; empty where there is nothing.
-    pub caution: String,
+    /// What to bear in mind with the verdicts: what was not looked at, and what they do not say.
+    pub notes: Vec<String>,
     /// Whether the design could be looked at at all.
     pub looked: bool,
     /// All that was judged, in the order of the tables.

@@ -54,10 +54,8 @@ pub(super) fn write(report: &Report) -> String {
 const ROOT: &str = "SRCROOT";
 
 fn notifications(report: &Report, left_out: usize) -> Vec<Value> {
-    let mut notes = Vec::new();
-    if !report.caution.is_empty() {
-        notes.push(("note", report.caution.clone()));
-    }
+    let mut notes: Vec<(&str, String)> =
+        report.notes.iter().map(|note| ("note", note.clone())).collect();
     if left_out > 0 {
         let more = count(left_out, "more finding");
         notes.push(("warning", format!("and {more}, left out because services take no more")));

@@ -47,9 +47,10 @@ fn judged(checked: &Checked<'_>, page: &mut Markdown) {
     if !bad.is_empty() {
         page.table(&["now", "name", "margin", "requires", "because"], &bad, SHARES[1]);
     }
-    let held = rows(Verdict::Holds).len();
-    if held > 0 && !bad.is_empty() {
-        page.paragraph(&format!("{}.", verbed(held, "other", "holds", "hold")));
+    let held = text::held(checked).into_iter();
+    let said: Vec<String> = held.chain(text::not_assessed(checked)).collect();
+    if !said.is_empty() {
+        page.paragraph(&said.join(" "));
     }
 }
 

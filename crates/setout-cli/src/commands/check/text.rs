@@ -14,7 +14,7 @@ pub(super) fn draw(checked: &Checked<'_>, page: &mut Page) {
         at_length(checked, verdict, page);
     }
     holding(checked, page);
-    not_assessed(checked, page);
+    unlooked(checked, page);
     warned(checked, page);
     page.gap();
     draw::totals(checked.evaluation, page);
@@ -56,15 +56,21 @@ fn at_length(checked: &Checked<'_>, verdict: Verdict, page: &mut Page) {
 
 /// What holds: a line for all, or with `--all` a line for each.
 fn holding(checked: &Checked<'_>, page: &mut Page) {
-    let held = checks(checked, Verdict::Holds).count();
-    let limited = limits(checked, Verdict::Holds).count();
-    if held + limited == 0 {
-        return;
-    }
+    let Some(sentence) = held(checked) else { return };
     page.gap();
     if checked.all {
         each_holding(checked, page);
         page.gap();
+    }
+    page.say(0, &sentence);
+}
+
+/// How much holds, if anything does.
+pub(super) fn held(checked: &Checked<'_>) -> Option<String> {
+    let held = checks(checked, Verdict::Holds).count();
+    let limited = limits(checked, Verdict::Holds).count();
+    if held + limited == 0 {
+        return None;
     }
     let evaluation = checked.evaluation;
     let of =
@@ -72,7 +78,7 @@ fn holding(checked: &Checked<'_>, page: &mut Page) {
     let of = of.into_iter().filter(|(_, all, _)| *all > 0);
     let of: Vec<String> = of.map(|(held, all, thing)| share(held, all, thing)).collect();
     let verb = if held + limited == 1 { "holds" } else { "hold" };
-    page.say(0, &format!("{} {verb}.", draw::list(&of)));
+    Some(format!("{} {verb}.", draw::list(&of)))
 }
 
 /// `3 checks`, or `2 of 3 checks`.
@@ -103,32 +109,37 @@ fn each_holding(checked: &Checked<'_>, page: &mut Page) {
     columns.draw(0, page);
 }
 
-/// The states that nobody looked at, lest their silence be taken for a verdict.
-fn not_assessed(checked: &Checked<'_>, page: &mut Page) {
-    let moving = names(checked, |check| check.travel.is_none());
-    let made = names(checked, |check| check.travel.is_some() && check.worst.is_none());
-    if moving.is_empty() && made.is_empty() {
-        return;
-    }
-    page.gap();
-    for (names, what, how) in [
-        (moving, "on axes that move", "at rest only"),
-        (made, "on tolerances", "at nominal dimensions only"),
-    ] {
-        unlooked(checked, &names, what, how, page);
+/// Draws which states nobody looked at, with `--all` of which checks.
+fn unlooked(checked: &Checked<'_>, page: &mut Page) {
+    for (index, (names, sentence)) in unlooked_states(checked).into_iter().enumerate() {
+        if index == 0 {
+            page.gap();
+        }
+        page.say(0, &sentence);
+        if checked.all {
+            page.say(2, &names.join(", "));
+        }
     }
 }
 
-fn unlooked(checked: &Checked<'_>, names: &[String], what: &str, how: &str, page: &mut Page) {
-    if names.is_empty() {
-        return;
-    }
-    let depend = verbed(names.len(), "check", "depends", "depend");
-    let they = if names.len() == 1 { "it was" } else { "they were" };
-    page.say(0, &format!("{depend} {what}; {they} assessed {how}."));
-    if checked.all {
-        page.say(2, &names.join(", "));
-    }
+/// The states that nobody looked at, lest their silence be taken for a verdict.
+pub(super) fn not_assessed(checked: &Checked<'_>) -> Vec<String> {
+    unlooked_states(checked).into_iter().map(|(_, sentence)| sentence).collect()
+}
+
+fn unlooked_states(checked: &Checked<'_>) -> Vec<(Vec<String>, String)> {
+    let moving = names(checked, |check| check.travel.is_none());
+    let made = names(checked, |check| check.travel.is_some() && check.worst.is_none());
+    let states = [
+        (moving, "on axes that move", "at rest only"),
+        (made, "on tolerances", "at nominal dimensions only"),
+    ];
+    let sentence = |(names, what, how): (Vec<String>, &str, &str)| {
+        let depend = verbed(names.len(), "check", "depends", "depend");
+        let they = if names.len() == 1 { "it was" } else { "they were" };
+        (names, format!("{depend} {what}; {they} assessed {how}."))
+    };
+    states.into_iter().filter(|(names, ..)| !names.is_empty()).map(sentence).collect()
 }
 
 fn names(checked: &Checked<'_>, wanted: impl Fn(&CheckResult) -> bool) -> Vec<String> {
