@@ -91,7 +91,7 @@ fn a_bad_call_says_how_it_would_be_right() {
         "setout show --table",
         "setout --color sometimes check",
         "setout check --at noon",
-        "setout check --format markdown",
+        "setout show --format markdown",
         "setout export --to csv",
         "setout export --verify --force",
         "setout export --stdout cvs",
@@ -148,7 +148,7 @@ fn a_bad_call_says_how_it_would_be_right() {
           help: write rest
         --- status 2
 
-        $ setout check --format markdown
+        $ setout show --format markdown
         --- standard error
         setout: this command gives no Markdown [bad-call]
           help: write `--format text` or `json`

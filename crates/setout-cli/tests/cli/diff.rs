@@ -395,3 +395,16 @@ fn a_comment_is_never_too_large() {
     assert_eq!(markdown.matches("\nand ").count(), 2);
     assert_eq!(markdown.matches("<details>").count(), markdown.matches("</details>").count());
 }
+
+#[test]
+fn what_newly_fails_for_services() {
+    let bench = committed();
+    edit(&bench);
+    expect![[]].assert_eq(&bench.shown("setout diff --format annotations"));
+    let sarif = bench.run("setout diff --format sarif");
+    assert_eq!(sarif.status, 0);
+    let lines = bench.run("setout diff --format annotations").out;
+    let shown = lines.lines().filter(|l| l.starts_with("::error") || l.starts_with("::warning"));
+    let results = &sarif.json()["runs"][0]["results"];
+    assert_eq!(results.as_array().map(Vec::len), Some(shown.count()));
+}

@@ -17,6 +17,7 @@ mod new;
 mod process;
 mod release;
 mod rename;
+mod reviewed;
 mod schema;
 mod set;
 mod set_fields;

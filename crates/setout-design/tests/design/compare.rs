@@ -1,6 +1,6 @@
 //! Two evaluations side by side.
 
-use setout_design::{Comparison, Evaluation};
+use setout_design::{Comparison, Design, Evaluation, Memory};
 
 use crate::{good, story};
 
@@ -312,4 +312,36 @@ fn what_is_gone_is_blamed_where_nothing_can_be_undone() {
     let found = Comparison::of(&design("2", ", cost: 1 GBP"), &design("nothing", ""));
     let all = found.changed.iter().find(|changed| changed.name == "t.all").unwrap();
     assert_eq!((&all.because[..], all.any_of), (&["t.a.cost".to_owned()][..], true));
+}
+
+#[test]
+fn a_part_whose_model_alone_changed_is_a_difference() {
+    let state = |model: &str| {
+        let mut texts = Memory::new([
+            ("params/design.yaml", "setout: 1\nprocesses: { printed: {} }\n"),
+            (
+                "params/jaw.yaml",
+                "dimensions:\n  width: 62 mm\nparts:\n  body: { made: printed, cad: ../body.scad, uses: [width] }\n",
+            ),
+        ]);
+        texts.insert("body.scad", model);
+        Design::read(&texts).evaluate()
+    };
+    let (before, after) = (state("cube(1);\n"), state("cube(2);\n"));
+    assert!(before.faults().is_empty(), "{:?}", before.faults());
+    let found = Comparison::of(&before, &after);
+    assert!(found.edits.is_empty() && found.changed.is_empty());
+    assert!(found.parts.iter().any(|part| part.remake) && !found.is_empty());
+    assert!(Comparison::of(&before, &state("cube(1);\n")).is_empty());
+}
+
+#[test]
+fn what_was_failing_does_not_fail_anew() {
+    let worse = with(&[("jaw.width", "58 mm")]);
+    assert!(worse.checks[0].newly_fails() && worse.checks[0].got_worse());
+    let failing = base().design().with(&[("jaw.width", "58 mm")]).unwrap().evaluate();
+    let still = failing.design().with(&[("jaw.width", "57 mm")]).unwrap().evaluate();
+    let found = Comparison::of(&failing, &still);
+    assert!(found.checks[0].differs() && !found.checks[0].newly_fails());
+    assert!(!found.checks[0].got_worse() && !found.makes_something_fail());
 }
