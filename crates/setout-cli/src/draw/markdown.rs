@@ -98,7 +98,7 @@ fn would_link(text: &str) -> bool {
 }
 
 /// A name, a value or a formula: a span of code, in which nothing is obeyed. A sign that ends a
-/// span or a cell, or would escape one that does, stands between two spans.
+/// span or a cell stands between two spans.
 pub(crate) fn code(text: &str) -> String {
     let text = shortened(&visible(&one_line(text)), CELL);
     let mut written = String::with_capacity(text.len() + 2);
@@ -125,8 +125,9 @@ fn close(span: &mut String, written: &mut String) {
     span.clear();
 }
 
-/// What ends a span of code, or the cell of a table round it.
-const ENDS_CODE: [char; 3] = ['|', '`', '\\'];
+/// What ends a span of code, or the cell of a table round it. A backslash does neither: in a span it
+/// is a character like others, and it never stands before a `|`.
+const ENDS_CODE: [char; 2] = ['|', '`'];
 
 /// What Markdown, HTML, a table or a host obeys in prose.
 const OBEYED: [char; 14] = ['|', '<', '>', '&', '@', '`', '$', '\\', '*', '_', '[', ']', '~', '#'];
@@ -160,7 +161,7 @@ mod tests {
         assert_eq!(prose("10% wider"), "10% wider");
         assert_eq!(code("max(a, b) * 2"), "`max(a, b) * 2`");
         assert_eq!(code("a_b >= 2"), "`a_b >= 2`");
-        assert_eq!(code("a || `b\\|<i>"), "`a `&#124;&#124; &#96;`b`&#92;&#124;`<i>`");
+        assert_eq!(code("a || `b\\|<i>"), "`a `&#124;&#124; &#96;`b\\`&#124;`<i>`");
         assert_eq!(code(""), "");
         assert!(prose(&"x".repeat(1000)).len() < 300);
     }

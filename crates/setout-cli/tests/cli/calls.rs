@@ -151,7 +151,7 @@ fn a_bad_call_says_how_it_would_be_right() {
         $ setout show --format markdown
         --- standard error
         setout: this command gives no Markdown [bad-call]
-          help: write `--format text` or `json`
+          help: write `--format` with `text` or `json`
         --- status 2
 
         $ setout export --to csv

@@ -314,7 +314,7 @@ fn a_comment_for_a_review() {
 
         | now | name | margin | requires | because |
         | --- | --- | --- | --- | --- |
-        | **fails** | `jaw.room` | 1 → -1.2 mm | <code>gap &#62;= 15 mm</code> | the skin pulls both cheeks far inwards |
+        | **fails** | `jaw.room` | 1 → -1.2 mm | `gap >= 15 mm` | the skin pulls both cheeks far inwards |
 
         7 edits by hand:
 
@@ -370,7 +370,7 @@ fn a_comment_is_inert() {
     let markdown = bench.run("setout diff --format markdown").out;
     let row = markdown.lines().find(|line| line.contains("note")).expect("a row");
     expect![[r#"
-        | `jaw.gap` | note | `air on both sides of the jaw` | <code>ask &#64;all &#124; &#60;img src=//x&#62; &#96;x&#96; &#38;amp; &#91;y&#93;(http://z) &#35;1 &#42;b&#42; !&#91;i&#93;(j)</code> |
+        | `jaw.gap` | note | `air on both sides of the jaw` | `ask @all `&#124;` <img src=//x> `&#96;`x`&#96;` &amp; [y](http://z) #1 *b* ![i](j)` |
     "#]].assert_eq(&format!("{row}\n"));
 }
 
@@ -400,7 +400,12 @@ fn a_comment_is_never_too_large() {
 fn what_newly_fails_for_services() {
     let bench = committed();
     edit(&bench);
-    expect![[]].assert_eq(&bench.shown("setout diff --format annotations"));
+    expect![[r#"
+        $ setout diff --format annotations
+        ::error title=jaw.room,file=params/jaw.yaml,line=16,col=3::jaw.room fails, margin -1.2 mm%0Arequires gap >= 15 mm; that is 13.8 mm >= 15 mm; because the skin pulls both cheeks far inwards
+        1 error.
+        --- status 0
+    "#]].assert_eq(&bench.shown("setout diff --format annotations"));
     let sarif = bench.run("setout diff --format sarif");
     assert_eq!(sarif.status, 0);
     let lines = bench.run("setout diff --format annotations").out;

@@ -23,12 +23,21 @@ checks:
 }
 
 fn sarif(answer: &Answer) -> Value {
-    answer.json()["runs"][0].clone()
+    let log: Value = serde_json::from_str(&answer.out).expect("one document");
+    log["runs"][0].clone()
 }
 
 #[test]
 fn annotations() {
-    expect![[]].assert_eq(&trouble().shown("setout check --format annotations"));
+    expect![[r#"
+        $ setout check --format annotations
+        ::error title=jaw.room,file=params/jaw.yaml,line=6,col=3::jaw.room fails, margin -0.1 mm%0Arequires gap >= 0.5 mm; that is 0.4 mm >= 0.5 mm; because ::error file=x::boo ::stop-commands::x ]]> <script> | `@team` [a](http://b.example) {0} \u{202e}
+        ::error title=jaw.arm,file=params/jaw.yaml,line=3,col=3::jaw.arm is outside its limits by 1.7 mm%0Avalue 21.7 mm; limits 18 to 20 mm
+        ::warning title=jaw.snug,file=params/jaw.yaml,line=7,col=3::jaw.snug is tight, margin 0.1 mm%0Arequires gap >= 0.3 mm; that is 0.4 mm >= 0.3 mm; because it rattles otherwise
+        ::warning title=jaw.lone,file=params/jaw.yaml,line=4,col=3::nothing uses `jaw.lone`%0Ahelp: name it in a formula, a check or a part's `uses`, or take it out
+        2 errors, 2 warnings.
+        --- status 1
+    "#]].assert_eq(&trouble().shown("setout check --format annotations"));
 }
 
 #[test]
@@ -91,12 +100,70 @@ fn sarif_names_rules_places_and_prints() {
 
 #[test]
 fn junit_has_a_case_for_each_check() {
-    expect![[]].assert_eq(&trouble().shown("setout check --format junit"));
+    expect![[r#"
+        $ setout check --format junit
+        <?xml version="1.0" encoding="UTF-8"?>
+        <testsuites name="A jaw" tests="6" failures="2" errors="0" skipped="0">
+          <testsuite name="design" tests="1" failures="0" errors="0" skipped="0">
+            <testcase classname="design" name="can be computed"/>
+          </testsuite>
+          <testsuite name="checks" tests="3" failures="1" errors="0" skipped="0">
+            <testcase classname="jaw" name="room" file="params/jaw.yaml" line="6">
+              <failure type="check-fails" message="jaw.room fails, margin -0.1 mm">jaw.room fails, margin -0.1 mm
+        requires gap &gt;= 0.5 mm; that is 0.4 mm &gt;= 0.5 mm; because ::error file=x::boo ::stop-commands::x ]]&gt; &lt;script&gt; | `@team` [a](http://b.example) {0} \u{202e}
+        at params/jaw.yaml:6:3</failure>
+            </testcase>
+            <testcase classname="jaw" name="snug" file="params/jaw.yaml" line="7">
+              <system-out>jaw.snug is tight, margin 0.1 mm
+        requires gap &gt;= 0.3 mm; that is 0.4 mm &gt;= 0.3 mm; because it rattles otherwise
+        at params/jaw.yaml:7:3</system-out>
+            </testcase>
+            <testcase classname="jaw" name="short" file="params/jaw.yaml" line="8"/>
+          </testsuite>
+          <testsuite name="limits" tests="1" failures="1" errors="0" skipped="0">
+            <testcase classname="jaw" name="arm" file="params/jaw.yaml" line="3">
+              <failure type="limit-fails" message="jaw.arm is outside its limits by 1.7 mm">jaw.arm is outside its limits by 1.7 mm
+        value 21.7 mm; limits 18 to 20 mm
+        at params/jaw.yaml:3:3</failure>
+            </testcase>
+          </testsuite>
+          <testsuite name="warnings" tests="1" failures="0" errors="0" skipped="0">
+            <testcase classname="jaw" name="lone" file="params/jaw.yaml" line="4">
+              <system-out>nothing uses `jaw.lone`
+        help: name it in a formula, a check or a part&apos;s `uses`, or take it out
+        at params/jaw.yaml:4:3</system-out>
+            </testcase>
+          </testsuite>
+        </testsuites>
+        --- status 1
+    "#]].assert_eq(&trouble().shown("setout check --format junit"));
 }
 
 #[test]
 fn a_summary() {
-    expect![[]].assert_eq(&trouble().shown("setout check --format markdown"));
+    expect![[r#"
+        $ setout check --format markdown
+        **Of the checks and limits 2 fail and 1 is tight.**
+
+        A jaw
+
+        | now | name | margin | requires | because |
+        | --- | --- | --- | --- | --- |
+        | **fails** | `jaw.room` | -0.1 mm | `gap >= 0.5 mm` | &#92;`u{3a}:error file=x::boo `&#92;`u{3a}:stop-commands::x ]]> <script> `&#124; &#96;`@team`&#96;` [a](http://b.example) {0} `&#92;`u{202e}` |
+        | **fails** | `jaw.arm` | -1.7 mm | 18 to 20 mm |  |
+        | tight | `jaw.snug` | 0.1 mm | `gap >= 0.3 mm` | it rattles otherwise |
+
+        1 of 3 checks and 0 of 1 limit holds.
+
+        <details><summary>1 warning</summary>
+
+        | place | warning | mend |
+        | --- | --- | --- |
+        | `params/jaw.yaml:4:3` | nothing uses &#96;jaw.lone&#96; | name it in a formula, a check or a part's &#96;uses&#96;, or take it out |
+
+        </details>
+        --- status 1
+    "#]].assert_eq(&trouble().shown("setout check --format markdown"));
 }
 
 #[test]
@@ -141,7 +208,21 @@ fn commands_that_have_no_such_form_say_which_they_have() {
     let bench = trouble();
     let calls = ["setout show --format sarif", "setout diff --format junit"];
     let shown: Vec<String> = calls.iter().map(|call| bench.shown(call)).collect();
-    expect![[]].assert_eq(&shown.join("\n"));
+    expect![[r#"
+        $ setout show --format sarif
+        --- standard error
+        setout: this command gives no SARIF [bad-call]
+          help: write `--format` with `text` or `json`
+        --- status 2
+
+        $ setout diff --format junit
+        --- standard error
+        setout: this command gives no JUnit XML [bad-call]
+          help: write `--format` with `text`, `json`, `markdown`, `sarif` or
+            `annotations`
+        --- status 2
+    "#]]
+    .assert_eq(&shown.join("\n"));
 }
 
 #[test]
