@@ -88,10 +88,9 @@ pub(crate) fn prose(text: &str) -> String {
 /// left after escapes, but not in code.
 fn would_link(text: &str) -> bool {
     let lower = text.to_lowercase();
-    let signs = ["@", "#", "://", "www.", "gh-", "mailto:", "xmpp:"];
+    let signs = ["@", "#", "$", "://", "www.", "gh-", "mailto:", "xmpp:"];
     let refers = |(sign, next): (char, char)| {
-        matches!(sign, '!' | '~' | '%' | '$' | '&' | '^' | '*')
-            && (next.is_alphanumeric() || next == '"')
+        matches!(sign, '!' | '~' | '%' | '&' | '^' | '*') && (next.is_alphanumeric() || next == '"')
     };
     signs.iter().any(|sign| lower.contains(sign))
         || lower.chars().zip(lower.chars().skip(1)).any(refers)

@@ -9,10 +9,12 @@ use unicode_width::UnicodeWidthStr;
 /// The joiners that emoji and some scripts need (U+200C, U+200D) are not among them.
 fn is_hidden(c: char) -> bool {
     c.is_control()
+        // What Unicode keeps for no character.
+        || u32::from(c) & 0xfffe == 0xfffe
         || matches!(c,
             '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}' | '\u{200e}' | '\u{200f}'
             | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}'
-            | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')
+            | '\u{fdd0}'..='\u{fdef}' | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')
 }
 
 /// The text with every hidden character written out, as in `\u{202e}`, and with it the first
