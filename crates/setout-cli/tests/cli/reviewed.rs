@@ -149,7 +149,7 @@ fn a_summary() {
 
         | now | name | margin | requires | because |
         | --- | --- | --- | --- | --- |
-        | **fails** | `jaw.room` | -0.1 mm | `gap >= 0.5 mm` | &#92;`u{3a}:error file=x::boo `&#92;`u{3a}:stop-commands::x ]]> <script> `&#124; &#96;`@team`&#96;` [a](http://b.example) {0} `&#92;`u{202e}` |
+        | **fails** | `jaw.room` | -0.1 mm | `gap >= 0.5 mm` | `\u{3a}:error file=x::boo \u{3a}:stop-commands::x ]]> <script> `&#124; &#96;`@team`&#96;` [a](http://b.example) {0} \u{202e}` |
         | **fails** | `jaw.arm` | -1.7 mm | 18 to 20 mm |  |
         | tight | `jaw.snug` | 0.1 mm | `gap >= 0.3 mm` | it rattles otherwise |
 
