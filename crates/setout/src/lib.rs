@@ -47,11 +47,9 @@ pub use history::{
 };
 pub use setout_design::*;
 pub use setout_export::{
-    Csv, ExportFault, Format, OpenScad, Sheet, Standing, TargetFault, check_target, export_faults,
-    export_text, format_named, formats, sheet, standing,
     About, Csv, ExportFault, Finding, Format, OpenScad, Outcome, RULES, Report, ReportForm, Rule,
-    Sheet, Spot, Standing, TargetFault, check_target, format_named, formats, standing,
-    write_report,
+    Sheet, Spot, Standing, TargetFault, check_target, export_faults, export_text, format_named,
+    formats, sheet, standing, write_report,
 };
 pub use setout_formula::{FUNCTIONS, Formula, Function, LINKAGES};
 pub use setout_import::{

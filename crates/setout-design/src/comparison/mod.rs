@@ -243,7 +243,6 @@ impl Comparison {
         around.max_by_key(|(length, _)| *length).map_or_else(|| name.to_owned(), |(_, was)| was)
     }
 
-    /// Whether nothing differs but layout, comments or order.
     /// Whether nothing differs but layout, comments or order. A part of which the model alone
     /// changed differs: it has to be made again, though no table was touched.
     pub fn is_empty(&self) -> bool {

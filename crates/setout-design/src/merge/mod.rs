@@ -9,11 +9,13 @@
 //! ```
 //! use setout_design::merge::{Labels, ThreeWay, merge_table};
 //! let base = "dimensions:\n  width: 62 mm\n  wall: 2 mm\n";
-//! let ours = base.replace("62 mm", "64 mm");
-//! let theirs = base.replace("2 mm\n", "2 mm\n  gap: wall / 4   # air\n").replace("62 mm", "{ value: 62 mm, min: 55 mm }");
-//! let merged = merge_table(ThreeWay { base, ours: &ours, theirs: &theirs }, &Labels::default());
+//! let ours = "dimensions:\n  width: 64 mm\n  wall: 2 mm\n";
+//! let theirs = "dimensions:\n  width: { value: 62 mm, min: 55 mm }\n  wall: 2 mm\n  \
+//!               gap: wall / 4   # air\n";
+//! let merged = merge_table(ThreeWay { base, ours, theirs }, &Labels::default());
 //! assert!(merged.conflicts.is_empty());
-//! assert_eq!(merged.text, "dimensions:\n  width: { value: 64 mm, min: 55 mm }\n  wall: 2 mm\n  gap: wall / 4   # air\n");
+//! assert_eq!(merged.text, "dimensions:\n  width: { value: 64 mm, min: 55 mm }\n  wall: 2 mm\n  \
+//!            gap: wall / 4   # air\n");
 //! ```
 
 mod designs;
