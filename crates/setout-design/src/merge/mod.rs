@@ -20,6 +20,7 @@
 
 mod designs;
 mod facts;
+mod follow;
 mod leaf;
 mod lines;
 mod meaning;
@@ -76,7 +77,7 @@ pub struct MergedTable {
 /// Merges a table. Values and conflicts are the same whichever side is ours; order and layout are
 /// those of ours, and what theirs added stands behind what it stood behind there.
 pub fn merge_table(texts: ThreeWay<'_>, labels: &Labels) -> MergedTable {
-    match table::merged(texts) {
+    match table::merged(texts, &follow::Unsettled::new()) {
         Ok(output) => output.table(labels, None),
         Err(reason) => write::by_lines(texts).table(labels, Some(reason)),
     }

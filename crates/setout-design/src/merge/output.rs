@@ -1,5 +1,7 @@
 //! The merged text as it comes about: settled lines, and conflicts between them.
 
+use std::collections::BTreeMap;
+
 use super::settle::Side;
 use super::{Labels, MergedTable};
 
@@ -95,6 +97,31 @@ pub(super) struct Output {
 }
 
 impl Output {
+    /// A text as it is.
+    pub(super) fn of_text(text: &str) -> Self {
+        let mut output = Self::default();
+        output.push(text);
+        output
+    }
+
+    /// A conflict of a whole file. `about` has the names that it is about; without any it is about
+    /// the file.
+    pub(super) fn of_file(
+        states: [Option<&str>; 3],
+        what: ConflictKind,
+        about: &BTreeMap<String, String>,
+    ) -> Self {
+        let mut names: Vec<String> = about.values().cloned().collect();
+        if names.is_empty() {
+            names.push(String::new());
+        }
+        let [base, ours, theirs] =
+            states.map(|text| text.filter(|text| !text.is_empty()).map(str::to_owned));
+        let mut output = Self::default();
+        output.conflict(Marked { names, what, base, ours, theirs });
+        output
+    }
+
     pub(super) fn push(&mut self, lines: &str) {
         match self.parts.last_mut() {
             Some(Part::Lines(text)) => text.push_str(lines),
@@ -180,20 +207,24 @@ impl Marked {
 
     /// With git's marks, the base between the sides.
     fn lines(&self, labels: &Labels) -> String {
+        // Lines that were not taken apart have their own ends still.
+        let sides = [&self.base, &self.ours, &self.theirs];
+        let pairs = sides.into_iter().flatten().any(|lines| lines.contains("\r\n"));
+        let end = if pairs { "\r\n" } else { "\n" };
         let ended = |lines: &Option<String>| match lines {
-            Some(lines) if !lines.is_empty() && !lines.ends_with('\n') => format!("{lines}\n"),
+            Some(lines) if !lines.is_empty() && !lines.ends_with('\n') => format!("{lines}{end}"),
             lines => lines.clone().unwrap_or_default(),
         };
         let mark = |sign: &str, label: &str| {
             let label = label.split(|c: char| c.is_control()).collect::<Vec<_>>().join(" ");
-            format!("{sign} {label}").trim_end().to_owned() + "\n"
+            format!("{sign} {label}").trim_end().to_owned() + end
         };
         [
             mark("<<<<<<<", &labels.ours),
             ended(&self.ours),
             mark("|||||||", &labels.base),
             ended(&self.base),
-            "=======\n".to_owned(),
+            format!("======={end}"),
             ended(&self.theirs),
             mark(">>>>>>>", &labels.theirs),
         ]

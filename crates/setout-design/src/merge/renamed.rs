@@ -2,12 +2,13 @@
 
 use std::collections::{BTreeMap, HashMap};
 
+use super::follow::Unsettled;
 use super::meaning::Meaning;
 use crate::comparison::similar;
 use crate::yaml::Node;
 
 /// The sections whose entries can be renamed.
-const SECTIONS: [&str; 4] = ["dimensions", "schedules", "checks", "parts"];
+pub(super) const SECTIONS: [&str; 4] = ["dimensions", "schedules", "checks", "parts"];
 
 /// The new names of things by section and old name, and those that cannot be settled.
 #[derive(Debug, Default)]
@@ -19,8 +20,8 @@ pub(super) struct Renamed {
 
 impl Renamed {
     /// What was renamed between the base and either side: of the same definition, with a similar
-    /// name, and one candidate each way.
-    pub(super) fn between(trees: [Option<&Node>; 3]) -> Self {
+    /// name, and one candidate each way. The names in `asked` are not settled in any section.
+    pub(super) fn between(trees: [Option<&Node>; 3], asked: &Unsettled) -> Self {
         let [base, ours, theirs] = trees.map(Meaning::of_table);
         let mut renamed = Self::default();
         for section in SECTIONS {
@@ -29,6 +30,7 @@ impl Renamed {
                 continue;
             };
             let (by_ours, by_theirs) = (pairs(&base, &ours), pairs(&base, &theirs));
+            renamed.note_twice(section, &by_ours, &by_theirs);
             for (old, new) in &by_ours {
                 renamed.note(section, old, new, by_theirs.get(old), &theirs);
             }
@@ -36,7 +38,38 @@ impl Renamed {
                 renamed.note(section, old, new, None, &ours);
             }
         }
+        for section in SECTIONS {
+            let of = |side: &Meaning| side.get(section).cloned();
+            let sides: Vec<Meaning> = [of(&ours), of(&theirs)].into_iter().flatten().collect();
+            renamed.ask(section, asked, &sides);
+        }
         renamed
+    }
+
+    /// Names that are not settled, whatever is found here.
+    fn ask(&mut self, section: &str, asked: &Unsettled, sides: &[Meaning]) {
+        for (name, shown) in asked {
+            if sides.iter().any(|side| side.get(name).is_some()) {
+                let key = (section.to_owned(), self.name(section, name).to_owned());
+                self.unsettled.entry(key).or_insert_with(|| shown.clone());
+            }
+        }
+    }
+
+    /// A name that each side gave to another thing.
+    fn note_twice(
+        &mut self,
+        section: &str,
+        by_ours: &HashMap<String, String>,
+        by_theirs: &HashMap<String, String>,
+    ) {
+        let olds: HashMap<&String, &String> =
+            by_theirs.iter().map(|(old, new)| (new, old)).collect();
+        for (old, new) in by_ours {
+            if olds.get(new).is_some_and(|other| *other != old) {
+                self.unsettled.insert((section.to_owned(), new.clone()), new.clone());
+            }
+        }
     }
 
     /// `also` is the other side's new name for the same thing.
@@ -72,10 +105,22 @@ impl Renamed {
         self.names.get(&(section.to_owned(), key.to_owned())).map_or(key, String::as_str)
     }
 
+    /// What something is called in the merged table, whatever its section.
+    pub(super) fn now(&self, key: &str) -> String {
+        let names = SECTIONS.iter().map(|section| self.name(section, key));
+        names.fold(key, |found, name| if name == key { found } else { name }).to_owned()
+    }
+
     /// The old name of a thing that both sides renamed, or one did and the other deleted.
     pub(super) fn unsettled(&self, path: &[String]) -> Option<&str> {
         let [section, name] = path else { return None };
         self.unsettled.get(&(section.clone(), name.clone())).map(String::as_str)
+    }
+
+    /// Whether a section has names in it that are not settled.
+    pub(super) fn is_open(&self, path: &[String]) -> bool {
+        let [section] = path else { return false };
+        self.unsettled.keys().any(|(of, _)| of == section)
     }
 
     /// What a table says, with the names that the merged table has.

@@ -3,8 +3,9 @@
 use std::collections::BTreeSet;
 
 use super::ThreeWay;
+use super::follow::Unsettled;
 use super::meaning::Meaning;
-use super::output::{ConflictKind, Marked, Output};
+use super::output::{ConflictKind, Output};
 use super::renamed::Renamed;
 use super::settle::{Side, settle};
 use super::write::{Writer, by_lines};
@@ -46,8 +47,9 @@ fn either<T: PartialEq + Copy>([base, ours, theirs]: [T; 3]) -> T {
     if ours == base { theirs } else { ours }
 }
 
-/// Merges the table; the error says why that is not possible, as a clause.
-pub(super) fn merged(texts: ThreeWay<'_>) -> Result<Output, String> {
+/// Merges the table; the error says why that is not possible, as a clause. The names in `asked` are
+/// marked wherever they stand.
+pub(super) fn merged(texts: ThreeWay<'_>, asked: &Unsettled) -> Result<Output, String> {
     let state = |text: &str, which: &str| {
         State::of(text).map_err(|reason| format!("{which} is no plain table: {reason}"))
     };
@@ -57,8 +59,11 @@ pub(super) fn merged(texts: ThreeWay<'_>) -> Result<Output, String> {
         state(texts.theirs, "theirs")?,
     ];
     let [base, ours, theirs] = &states;
-    let mut output =
-        both_ways([base, ours, theirs]).or_else(|reason| safe(texts, &states, reason))?;
+    let mut output = match both_ways([base, ours, theirs], asked) {
+        Ok(output) => output,
+        Err(reason) if asked.is_empty() => safe(texts, &states, reason)?,
+        Err(reason) => return Err(reason),
+    };
     let of = |get: fn(&State) -> bool| either(states.each_ref().map(get));
     output.mark = of(|state| state.mark);
     output.open = of(|state| state.open);
@@ -68,9 +73,9 @@ pub(super) fn merged(texts: ThreeWay<'_>) -> Result<Output, String> {
 }
 
 /// What no side's place has a part in: the other way round there have to be the same conflicts.
-fn both_ways([base, ours, theirs]: [&State; 3]) -> Result<Output, String> {
-    let output = written([base, ours, theirs])?;
-    let is_same = written([base, theirs, ours])?.names() == output.names();
+fn both_ways([base, ours, theirs]: [&State; 3], asked: &Unsettled) -> Result<Output, String> {
+    let output = written([base, ours, theirs], asked)?;
+    let is_same = written([base, theirs, ours], asked)?.names() == output.names();
     if is_same { Ok(output) } else { Err("its two sides do not fit together".into()) }
 }
 
@@ -85,32 +90,24 @@ fn safe(texts: ThreeWay<'_>, states: &[State; 3], reason: String) -> Result<Outp
     let output = by_lines(lines);
     let is_proved = !output.has_conflicts()
         && proved([base, ours, theirs], &Renamed::default(), &output, &BTreeSet::new()).is_ok();
-    if is_proved { Ok(output) } else { Ok(all_of(states)) }
+    if is_proved {
+        return Ok(output);
+    }
+    let lines = states.each_ref().map(|state| Some(state.text.as_str()));
+    Ok(Output::of_file(lines, ConflictKind::Lines, &Unsettled::new()))
 }
 
-/// A conflict of the whole table.
-fn all_of([base, ours, theirs]: &[State; 3]) -> Output {
-    let mut output = Output::default();
-    let lines = |state: &State| Some(state.text.clone()).filter(|text| !text.is_empty());
-    output.conflict(Marked {
-        names: vec![String::new()],
-        what: ConflictKind::Lines,
-        base: lines(base),
-        ours: lines(ours),
-        theirs: lines(theirs),
-    });
-    output
-}
-
-fn written(states: [&State; 3]) -> Result<Output, String> {
+fn written(states: [&State; 3], asked: &Unsettled) -> Result<Output, String> {
     let [base, ours, theirs] = states;
-    if theirs.text == base.text || ours.text == theirs.text {
-        return Ok(whole(&ours.text));
+    match () {
+        () if !asked.is_empty() => {}
+        () if theirs.text == base.text || ours.text == theirs.text => {
+            return Ok(Output::of_text(&ours.text));
+        }
+        () if ours.text == base.text => return Ok(Output::of_text(&theirs.text)),
+        () => {}
     }
-    if ours.text == base.text {
-        return Ok(whole(&theirs.text));
-    }
-    let renamed = Renamed::between(states.map(|state| state.tree.as_ref()));
+    let renamed = Renamed::between(states.map(|state| state.tree.as_ref()), asked);
     let blocks = states.map(|state| state.tree.as_ref().and_then(|tree| pieces(&state.text, tree)));
     let [_, Some(of_ours), Some(of_theirs)] = &blocks else {
         return Err("a side has several entries on a line, or none at all".into());
@@ -122,13 +119,12 @@ fn written(states: [&State; 3]) -> Result<Output, String> {
     writer.root([blocks[0].as_ref(), Some(of_ours), Some(of_theirs)]);
     let (output, marked) = writer.finish();
     proved(states, &renamed, &output, &marked)?;
-    Ok(output)
-}
-
-fn whole(text: &str) -> Output {
-    let mut output = Output::default();
-    output.push(text);
-    output
+    let is_marked = |name: &String| marked.iter().any(|path| path.get(1) == Some(name));
+    match asked.keys().map(|name| renamed.now(name)).all(|name| is_marked(&name)) {
+        true => Ok(output),
+        // A mark of a section, or of nothing smaller than the table, is not put by hand.
+        false => Err("a name in it has to be settled".into()),
+    }
 }
 
 /// With either side's lines at every conflict, the text is a table, and says what was settled.

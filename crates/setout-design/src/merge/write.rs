@@ -175,6 +175,9 @@ impl<'a> Writer<'a> {
         let was = base.map(|base| lines(0, base));
         let is = |a: Option<(&str, usize)>, b| a.is_some_and(|a| same_lines(a, b));
         match () {
+            () if self.renamed.is_open(&self.path) => {
+                self.changed([base, Some(ours), Some(theirs)], column);
+            }
             () if same_lines(own, other) || is(was, other) => self.body(ours, OURS, column),
             () if is(was, own) => self.body(theirs, THEIRS, column),
             () => self.changed([base, Some(ours), Some(theirs)], column),
