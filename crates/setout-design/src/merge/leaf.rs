@@ -2,7 +2,7 @@
 //! fields of the other set in them.
 
 use super::meaning::Meaning;
-use crate::yaml::{Edit, Entry, New, NewEntries, Node, Word, comments, insert, lines_in};
+use crate::yaml::{Edit, Entry, New, NewEntries, Node, Scalar, Word, comments, insert, lines_in};
 use crate::yaml::{node_at, read, relist, splice_all, without};
 
 /// The lines of an entry as a text of their own, its key not indented.
@@ -78,23 +78,27 @@ impl Leaf {
     ) -> Option<Self> {
         let entry = self.entry()?;
         let key = entry.key.value.clone();
-        let text = match &entry.value {
-            Node::List(_) => {
+        let text = match (&entry.value, wanted) {
+            (Node::Scalar(scalar), Meaning::Text(word)) => over(&self.text, scalar, word, false)?,
+            (Node::List(_), _) => {
                 let words = words(wanted, columns)?;
                 relist(&self.text, &[&key], &words).ok()?
             }
-            _ => fields(&self.text, &key, now, wanted)?,
+            _ => fields(&self.text, &[&key], now, wanted)?,
         };
         Some(Self { text })
     }
 }
 
-/// The items of a list: cells by their columns, or names of a set.
+/// The items of a list: as they stand, cells by their columns, or names of a set.
 fn words(wanted: &Meaning, columns: &[String]) -> Option<Vec<Word>> {
     let word = |of: &Meaning| match of {
         Meaning::Text(word) => Some(word.clone()),
         _ => None,
     };
+    if let Meaning::List(items) = wanted {
+        return items.iter().map(word).collect();
+    }
     if columns.is_empty() {
         return wanted.entries().iter().map(|(_, value)| word(value)).collect();
     }
@@ -103,26 +107,27 @@ fn words(wanted: &Meaning, columns: &[String]) -> Option<Vec<Word>> {
     (!has_others).then(|| cells.collect())?
 }
 
-/// A text with other fields in its one entry.
-fn fields(text: &str, key: &str, now: &Meaning, wanted: &Meaning) -> Option<String> {
+/// A text with other fields in the entry at a path.
+fn fields(text: &str, path: &[&str], now: &Meaning, wanted: &Meaning) -> Option<String> {
     let mut text = text.to_owned();
     for (field, value) in wanted.entries() {
         match now.get(field) {
             Some(same) if same == value => {}
-            Some(_) => text = set(&text, key, field, value)?,
+            Some(was) => text = set(&text, path, field, [was, value])?,
             None => {
                 let entries = vec![(field.as_str(), new(value)?)];
-                let group = NewEntries { path: vec![key], own_key: "value", entries };
+                let group = NewEntries { path: path.to_vec(), own_key: "value", entries };
                 text = insert(&text, &[group]).ok()?;
             }
         }
     }
     for (field, _) in now.entries().iter().filter(|(field, _)| wanted.get(field).is_none()) {
-        text = without(&text, &[key], field).ok()?;
+        text = without(&text, path, field).ok()?;
     }
     Some(text)
 }
 
+/// What is written for a value; nothing for what has fields of its own.
 fn new(value: &Meaning) -> Option<New> {
     let word = |of: &Meaning| match of {
         Meaning::Text(word) => Some(word.clone()),
@@ -131,34 +136,51 @@ fn new(value: &Meaning) -> Option<New> {
     match value {
         Meaning::Text(word) => Some(New::One(word.clone())),
         Meaning::List(items) => Some(New::List(items.iter().map(word).collect::<Option<_>>()?)),
-        Meaning::Map(_) => {
+        // A set of names.
+        Meaning::Map(_) if value.entries().iter().all(|(key, of)| of.is_text(key)) => {
             let names = value.entries().iter().map(|(_, of)| word(of));
             Some(New::List(names.collect::<Option<_>>()?))
         }
-        Meaning::Nothing => None,
+        Meaning::Map(_) | Meaning::Nothing => None,
     }
 }
 
 /// A text with another value for a field that is there.
-fn set(text: &str, key: &str, field: &str, value: &Meaning) -> Option<String> {
+fn set(text: &str, path: &[&str], field: &str, [was, value]: [&Meaning; 2]) -> Option<String> {
     let (tree, _) = read(text);
     let tree = tree?;
-    let entry = node_at(&tree, &[key])?;
-    let (node, in_flow) = match entry {
-        Node::Map(map) => (map.get(field)?, map.flow),
+    let inner = [path, &[field]].concat();
+    let node = match node_at(&tree, path)? {
+        Node::Map(map) => map.get(field)?,
         // The short form is the value.
-        node => (node, false),
+        node => node,
     };
+    let has_fields = [was, value].iter().all(|of| matches!(of, Meaning::Map(_)));
+    if has_fields && !matches!(node, Node::List(_)) {
+        return fields(text, &inner, was, value);
+    }
     match (node, new(value)?) {
-        (Node::Scalar(scalar), New::One(word)) => {
-            let line_end = if scalar.value.ends_with('\n') { "\n" } else { "" };
-            let text_of = format!("{}{line_end}", word.text);
-            let scalar = word.over(scalar);
-            splice_all(text, &[Edit { scalar: &scalar, new: &text_of, in_flow }]).ok()
-        }
-        (Node::List(_), New::List(words)) => relist(text, &[key, field], &words).ok(),
+        (Node::Scalar(scalar), New::One(word)) => over(text, scalar, &word, in_flow(&tree, path)),
+        (Node::List(_), New::List(words)) => relist(text, &inner, &words).ok(),
         _ => None,
     }
+}
+
+/// Whether anything on the way to what stands at a path is written in braces.
+fn in_flow(tree: &Node, path: &[&str]) -> bool {
+    let is_flow = |length: usize| match node_at(tree, &path[..length]) {
+        Some(Node::Map(map)) => map.flow,
+        _ => false,
+    };
+    (0..=path.len()).any(is_flow)
+}
+
+/// A text with another word where a scalar stands.
+fn over(text: &str, scalar: &Scalar, word: &Word, in_flow: bool) -> Option<String> {
+    let line_end = if scalar.value.ends_with('\n') { "\n" } else { "" };
+    let new = format!("{}{line_end}", word.text);
+    let scalar = word.over(scalar);
+    splice_all(text, &[Edit { scalar: &scalar, new: &new, in_flow }]).ok()
 }
 
 /// Whether lines are the same but for their indentation.

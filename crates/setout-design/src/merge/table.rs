@@ -115,7 +115,9 @@ fn written(states: [&State; 3], asked: &Unsettled) -> Result<Output, String> {
     if blocks[0].is_none() && base.tree.is_some() {
         return Err("the base has several entries on a line".into());
     }
-    let mut writer = Writer::new(states, &renamed);
+    let of = |state: &State| renamed.applied(Meaning::of_table(state.tree.as_ref()));
+    let meanings = states.map(of);
+    let mut writer = Writer::new(states, &renamed, &meanings);
     writer.root([blocks[0].as_ref(), Some(of_ours), Some(of_theirs)]);
     let (output, marked) = writer.finish();
     proved(states, &renamed, &output, &marked)?;

@@ -26,7 +26,7 @@ struct Columns {
 pub(super) struct Writer<'a> {
     states: [&'a State; 3],
     renamed: &'a Renamed,
-    meanings: [Meaning; 3],
+    meanings: &'a [Meaning; 3],
     path: Vec<String>,
     columns: Option<Columns>,
     output: Output,
@@ -34,12 +34,15 @@ pub(super) struct Writer<'a> {
 }
 
 impl<'a> Writer<'a> {
-    pub(super) fn new(states: [&'a State; 3], renamed: &'a Renamed) -> Self {
-        let of = |state: &State| renamed.applied(Meaning::of_table(state.tree.as_ref()));
+    pub(super) fn new(
+        states: [&'a State; 3],
+        renamed: &'a Renamed,
+        meanings: &'a [Meaning; 3],
+    ) -> Self {
         Self {
             states,
             renamed,
-            meanings: states.map(of),
+            meanings,
             path: Vec::new(),
             columns: None,
             output: Output::default(),
@@ -261,15 +264,7 @@ impl<'a> Writer<'a> {
 
     /// A writer for the same place, whose lines may be thrown away.
     fn apart(&self) -> Self {
-        Self {
-            states: self.states,
-            renamed: self.renamed,
-            meanings: self.meanings.clone(),
-            path: self.path.clone(),
-            columns: None,
-            output: Output::default(),
-            marked: BTreeSet::new(),
-        }
+        Self { path: self.path.clone(), ..Self::new(self.states, self.renamed, self.meanings) }
     }
 
     /// The columns that a schedule comes to, in their order, if they are settled.

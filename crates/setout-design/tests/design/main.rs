@@ -9,6 +9,7 @@ mod fields;
 mod hardware;
 mod layouts;
 mod merge;
+mod merge_marks;
 mod merge_names;
 mod moves;
 mod read;

@@ -240,6 +240,46 @@ fn comments_of_both_sides_stay() {
     assert_eq!(names, [("width".into(), ConflictKind::Comment)]);
 }
 
+/// A comment behind a field or a list, and another value for it.
+#[test]
+fn a_comment_goes_with_the_other_sides_value() {
+    let base = lid(&[("pivot: { value: 3 mm, max: 4 mm }", "pivot:\n    travel: [0 mm, 3 mm]")]);
+    let own = base
+        .replace("min: 18 mm", "min: 18 mm   # told")
+        .replace("[0 mm, 3 mm]", "[0 mm, 3 mm]   # ends");
+    let other = base.replace("min: 18 mm", "min: 19 mm").replace("[0 mm, 3 mm]", "[0 mm, 5 mm]");
+    let both = own.replace("min: 18 mm", "min: 19 mm").replace("[0 mm, 3 mm]", "[0 mm, 5 mm]");
+    assert_eq!(clean(&base, &own, &other), both);
+    assert_eq!(clean(&base, &other, &own), both);
+}
+
+#[test]
+fn things_in_one_pair_of_braces_merge_by_their_fields() {
+    let base = "dimensions: { a: 1 mm, b: 2 mm }\nparts: { p: { made: sawn, uses: [a] } }\n";
+    let merges = |ours: [&str; 2], theirs: [&str; 2], both: [&str; 2]| {
+        let [ours, theirs, both] = [ours, theirs, both]
+            .map(|[a, b]| format!("dimensions: {{ {a} }}\nparts: {{ p: {{ {b} }} }}\n"));
+        assert_eq!(clean(base, &ours, &theirs), both);
+        assert_eq!(clean(base, &theirs, &ours), both);
+    };
+    let parts = "made: sawn, uses: [a]";
+    merges(
+        ["a: 3 mm, b: 2 mm", "made: cast, uses: [a]"],
+        ["a: 1 mm, b: \"max(a, 4 mm)\"", "made: sawn, uses: [a, b]"],
+        ["a: 3 mm, b: \"max(a, 4 mm)\"", "made: cast, uses: [a, b]"],
+    );
+    merges(["b: 2 mm", parts], ["a: 1 mm, b: 4 mm", parts], ["b: 4 mm", parts]);
+    merges(
+        ["a: { value: 1 mm, min: 0 mm }, b: 2 mm", parts],
+        ["a: 2 mm, b: 2 mm", parts],
+        ["a: { value: 2 mm, min: 0 mm }, b: 2 mm", parts],
+    );
+    // What is new on both sides has no place of its own.
+    let added = |new: &str| base.replace("b: 2 mm", &format!("b: 2 mm, {new}: 3 mm"));
+    let (names, _) = marked(base, &added("c"), &added("d"));
+    assert_eq!(names, [("dimensions".into(), ConflictKind::Changed)]);
+}
+
 #[test]
 fn what_was_renamed_takes_the_other_sides_change_along() {
     let ours = lid(&[
