@@ -358,6 +358,15 @@ fn what_is_no_table_is_merged_by_lines() {
     assert!(merged.by_lines.is_some());
 }
 
+/// Lines that are no table, ended by CRLF: so are the marks.
+#[test]
+fn marks_end_as_the_lines_do() {
+    let of = |item: &str| format!("dimensions: [\r\n{item}\r\n");
+    let text = merge(&of("a"), &of("b"), &of("c")).text;
+    assert!(text.contains("<<<<<<< ours\r\nb\r\n||||||| base\r\na\r\n=======\r\nc\r\n"));
+    assert_eq!(text.matches('\n').count(), text.matches("\r\n").count());
+}
+
 mod whole {
     //! Whole designs.
 
