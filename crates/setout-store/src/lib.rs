@@ -79,7 +79,7 @@ pub use pair::{Pair, spec_pair};
 pub use refusal::{GitError, RevisionError, Storage};
 pub use revision::{Date, Revision};
 pub use revisions::{Revisions, Sides};
-pub use settings::GitSettings;
+pub use settings::{GitSettings, ProgramFound, installed};
 pub use stage::replace_file;
 pub use unwritten::WriteError;
 pub use walk::{MOST_REVISIONS, Point, Walk};

@@ -14,7 +14,7 @@ use std::collections::HashSet;
 use std::fs;
 use std::path::Path;
 
-pub(crate) use command::Installed;
+pub(crate) use command::{Installed, is_program};
 pub(crate) use commit::Commit;
 pub(crate) use id::Id;
 pub(crate) use tree::{EntryKind, Tree};

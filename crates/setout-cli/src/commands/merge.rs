@@ -1,5 +1,7 @@
 //! `setout merge`: two states of a table, or of the design, and the one they come from, made one.
 
+mod attributes;
+mod broken;
 mod drivers;
 mod files;
 mod preview;
@@ -36,12 +38,15 @@ pub(crate) struct Flags {
     /// Write the merged table over OURS
     #[arg(long)]
     in_place: bool,
-    /// Where the table lies in the repository, for messages
+    /// Where git has the table, for messages; the design is not evaluated then
     #[arg(long, value_name = "PATH")]
     path: Option<String>,
     /// What the three states are called behind the marks
     #[arg(long, value_names = ["BASE", "OURS", "THEIRS"], num_args = 3)]
     labels: Option<Vec<String>>,
+    /// How many signs each mark has, instead of 7
+    #[arg(long, value_name = "COUNT")]
+    marks: Option<usize>,
     /// Say what would come of merging a revision into the last commit
     #[arg(long, value_name = "REVISION", conflicts_with_all = ["files", "output", "in_place"])]
     preview: Option<String>,

@@ -60,13 +60,63 @@ fn a_fault_that_the_merge_brings_is_said() {
     let own = bench.text("params/lid.yaml").replace("uses: [inner, screw]", "uses: [inner]");
     bench.file("params/lid.yaml", &own);
     let answer = bench.run("setout merge base params/lid.yaml theirs");
-    assert_eq!(answer.status, 1, "{}{}", answer.out, answer.err);
-    assert!(
-        answer.err.contains("The design would have new faults with this table:"),
-        "{}",
-        answer.err
-    );
-    assert!(answer.err.contains("there is no `screw`"), "{}", answer.err);
+    assert_eq!(answer.status, 2, "{}{}", answer.out, answer.err);
+    expect![[r#"
+        params/lid.yaml: merged without a conflict, but it brings 1 fault, which neither
+        side has by itself.
+        params/lid.yaml:4:8: there is no `screw` [unknown-name]
+              pin: screw
+                   ^
+          help: for a text, write `pin: { text: screw }`; for a dimension, add `screw`
+            to the table `lid`
+    "#]].assert_eq(&answer.err);
+    assert!(answer.out.contains("pin: screw"), "the table is given all the same");
+    let json = bench.run("setout merge base params/lid.yaml theirs --format json").json();
+    assert_eq!(json["faults"][0]["fault"], "unknown-name");
+    // The same file elsewhere is no table of the design, and nothing is said of it.
+    bench.file("lid.yaml", &own);
+    let elsewhere = bench.run("setout merge base lid.yaml theirs");
+    assert_eq!((elsewhere.err.as_str(), elsewhere.status), ("", 0));
+    let as_a_table = bench.run("setout merge base lid.yaml theirs --output params/lid.yaml");
+    assert_eq!(as_a_table.status, 2);
+}
+
+/// Each side leaves room; both together do not.
+#[test]
+fn a_check_that_the_merge_breaks_is_said() {
+    let bench = three(["62 mm", "61 mm"], ["2 * 1.5 mm", "2 * 2 mm"]);
+    let call = "setout merge base params/lid.yaml theirs";
+    let json = bench.run(&format!("{call} --format json")).json();
+    assert_eq!((&json["checks"][0]["name"], &json["limits"]), (&json!("lid.room"), &json!([])));
+    let answer = bench.run(&format!("{call} --in-place"));
+    assert_eq!((answer.out.as_str(), answer.status), ("", 1));
+    expect![[r#"
+        params/lid.yaml: merged without a conflict, but it brings 1 check that does not
+        hold, which neither side has by itself.
+
+        fails    lid.room, margin -1 mm
+                 requires    inner >= 58 mm
+                 that is     57 mm >= 58 mm
+                 because     the ball has to go in
+                 at          params/lid.yaml:6:3
+    "#]].assert_eq(&answer.err);
+    assert!(bench.text("params/lid.yaml").contains("2 * 2 mm"), "it is written");
+}
+
+/// What git gives to its driver.
+#[test]
+fn marks_are_as_git_asks_for_them() {
+    let bench = three(["62 mm", "63 mm"], ["62 mm", "64 mm"]);
+    let call = "setout merge --path params/lid.yaml --marks 9 --labels %S %X %Y -- base \
+                params/lid.yaml theirs";
+    let answer = bench.run(call);
+    let marks: Vec<&str> = answer.out.lines().filter(|line| !line.starts_with(' ')).collect();
+    let wanted = ["<<<<<<<<< ours", "||||||||| base", "=========", ">>>>>>>>> theirs"];
+    assert!(wanted.iter().all(|mark| marks.contains(mark)), "{}", answer.out);
+    for marks in ["0", "6", "1000000000000"] {
+        let answer = bench.run(&call.replace('9', marks));
+        assert_eq!((answer.out.as_str(), answer.status), ("", 2));
+    }
 }
 
 #[test]
@@ -100,14 +150,19 @@ fn a_branch_is_looked_at_before_it_is_merged() {
     let answer = bench.run(call);
     assert_eq!(answer.status, 1);
     expect![[r#"
-        fails lid.room, which no side breaks by itself
+        fails    lid.room, margin -1 mm
+                 requires    inner >= 58 mm
+                 that is     57 mm >= 58 mm
+                 because     the ball has to go in
+                 at          params/lid.yaml:6:3
 
-        side merges without a conflict, and then 1 check would fail.
+        side merges without a conflict, but brings 1 check that does not hold, which
+        neither side has by itself. Nothing has been written.
     "#]]
     .assert_eq(&answer.out);
     assert_eq!(bench.text("params/lid.yaml"), before);
     let json = bench.run(&format!("{call} --format json")).json();
-    assert_eq!(json["failing"], json!([{ "name": "lid.room", "verdict": "fails" }]));
+    assert_eq!((&json["checks"][0]["name"], &json["conflicts"]), (&json!("lid.room"), &json!([])));
     assert_eq!(bench.run("setout merge --preview nobody").status, 2);
 }
 
@@ -125,7 +180,16 @@ fn git_is_told_once() {
     let again = bench.run("setout merge --install");
     assert!(!again.out.contains("added") && !again.out.contains("set "), "{}", again.out);
     assert_eq!(bench.text(".gitattributes"), attributes);
+    // Attributes nearer to the tables count more, and no second line helps.
+    bench.file("params/.gitattributes", "lid.yaml -diff\n");
+    let overruled = bench.run("setout merge --install");
+    assert_eq!((overruled.status, bench.text(".gitattributes")), (1, attributes.to_owned()));
+    let told = "the attribute diff of params/lid.yaml is unset; another line, or";
+    assert!(overruled.out.contains(told), "{}", overruled.out);
+    assert!(overruled.out.contains("Commit .gitattributes"), "{}", overruled.out);
+    commit(&bench, "attributes");
     let json = bench.run("setout merge --verify --format json").json();
+    assert_eq!(json["to_commit"], json!(null));
     let items = json["items"].as_array().expect("items");
     let active =
         |what: &str| items.iter().any(|item| item["what"] == what && item["active"] == true);
@@ -136,14 +200,14 @@ fn git_is_told_once() {
 fn facts_are_lines_for_git() {
     let bench = Bench::lid();
     expect![[r#"
+        inner: width - 2 * 1.5 mm
+        screw.text: M4
+        screw.one_of: [M3, M4]
         width: 62 mm
         width.min: 55 mm
         width.max: 70 mm
         width.tolerance: ±0.2 mm
         width.note: over all
-        inner: width - 2 * 1.5 mm
-        screw.text: M4
-        screw.one_of: [M3, M4]
         room.require: inner >= 58 mm
         room.tight: 0.5 mm
         room.why: the ball has to go in

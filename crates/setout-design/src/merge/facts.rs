@@ -1,15 +1,17 @@
 //! A table as facts, a line each: what git shows of it where two states are compared.
 
 use super::meaning::{Meaning, name_of};
+use crate::document::keys;
 use crate::yaml::read;
 
-/// What a table's text says, a line for each value: in the order of the text, without comments,
-/// layout and quotes. `None` for a text that is no table.
+/// What a table's text says, a line for each value, without comments, layout and quotes. Names
+/// follow the alphabet and fields the format, whatever the order of the text: two tables that say
+/// the same have the same lines. `None` for a text that is no table.
 ///
 /// ```
 /// use setout_design::merge::facts;
-/// let text = "dimensions:\n  width: { value: '62 mm', min: 55 mm }   # over all\n";
-/// assert_eq!(facts(text).unwrap(), "width: 62 mm\nwidth.min: 55 mm\n");
+/// let text = "dimensions:\n  width: { min: 55 mm, value: '62 mm' }   # over all\n  gap: 2 mm\n";
+/// assert_eq!(facts(text).unwrap(), "gap: 2 mm\nwidth: 62 mm\nwidth.min: 55 mm\n");
 /// assert_eq!(facts("dimensions: ["), None);
 /// ```
 pub fn facts(text: &str) -> Option<String> {
@@ -32,7 +34,11 @@ fn put(meaning: &Meaning, path: &mut Vec<String>, lines: &mut String) {
             line(path, &names.join(", "), lines);
         }
         Meaning::Map(_) => {
-            for (key, value) in meaning.entries() {
+            let order = keys_of(path);
+            let place = |key: &str| order.iter().position(|known| *known == key);
+            let mut entries: Vec<&(String, Meaning)> = meaning.entries().iter().collect();
+            entries.sort_by_key(|(key, _)| (place(key).unwrap_or(order.len()), key));
+            for (key, value) in entries {
                 path.push(key.clone());
                 put(value, path, lines);
                 path.pop();
@@ -44,6 +50,23 @@ fn put(meaning: &Meaning, path: &mut Vec<String>, lines: &mut String) {
             line(path, &format!("[{}]", items.join(", ")), lines);
         }
         Meaning::Nothing => line(path, "", lines),
+    }
+}
+
+/// The keys that may stand here, in the order of the format; none where names stand.
+fn keys_of(path: &[String]) -> Vec<&'static str> {
+    match path {
+        [] => [&keys::DESIGN[..], &keys::TABLE[..]].concat(),
+        [section, _] => match section.as_str() {
+            "dimensions" => keys::DIMENSION.to_vec(),
+            "schedules" => keys::SCHEDULE.to_vec(),
+            "checks" => keys::CHECK.to_vec(),
+            "parts" => keys::PART.to_vec(),
+            "processes" => keys::PROCESS.to_vec(),
+            "exports" => keys::EXPORT.to_vec(),
+            _ => Vec::new(),
+        },
+        _ => Vec::new(),
     }
 }
 

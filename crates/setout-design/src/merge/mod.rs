@@ -54,11 +54,17 @@ pub struct Labels {
     pub ours: String,
     /// The other side.
     pub theirs: String,
+    /// How many signs a mark has. Git asks for more where a base has marks of its own, so that
+    /// these are told apart.
+    pub marks: usize,
 }
+
+/// How many signs a mark has where nobody asks for another number.
+pub const MARKS: usize = 7;
 
 impl Default for Labels {
     fn default() -> Self {
-        Self { base: "base".into(), ours: "ours".into(), theirs: "theirs".into() }
+        Self { base: "base".into(), ours: "ours".into(), theirs: "theirs".into(), marks: MARKS }
     }
 }
 

@@ -217,16 +217,16 @@ impl Marked {
         };
         let mark = |sign: &str, label: &str| {
             let label = label.split(|c: char| c.is_control()).collect::<Vec<_>>().join(" ");
-            format!("{sign} {label}").trim_end().to_owned() + end
+            format!("{} {label}", sign.repeat(labels.marks)).trim_end().to_owned() + end
         };
         [
-            mark("<<<<<<<", &labels.ours),
+            mark("<", &labels.ours),
             ended(&self.ours),
-            mark("|||||||", &labels.base),
+            mark("|", &labels.base),
             ended(&self.base),
-            format!("======={end}"),
+            mark("=", ""),
             ended(&self.theirs),
-            mark(">>>>>>>", &labels.theirs),
+            mark(">", &labels.theirs),
         ]
         .concat()
     }

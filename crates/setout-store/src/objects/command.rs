@@ -19,6 +19,7 @@ use batch::{Answer, Batch};
 pub(crate) use call::Call as Installed;
 use call::Call;
 use config::Config;
+pub(crate) use program::is_program;
 
 use super::{Id, Kind, ObjectError, Objects, SpecError, cut_commits, is_work_tree, within};
 use crate::diagnose::own_git_dir;

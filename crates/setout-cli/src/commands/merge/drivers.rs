@@ -1,8 +1,9 @@
 //! Git told to merge and show tables by setout, and whether it does.
 
 use serde::Serialize;
-use setout::{Folder, GitError, GitSettings, Slug, Source};
+use setout::{Folder, GitError, GitSettings, ProgramFound, Slug, Source, installed};
 
+use super::attributes::{has_line, line, with_line};
 use crate::call::{Call, Outcome, Stop};
 use crate::draw::{Answer, Page};
 use crate::status::Status;
@@ -10,10 +11,10 @@ use crate::trouble::Trouble;
 
 /// What git runs to merge a table. Statuses other than those of a merge, a missing program's among
 /// them, have git merge the lines: a table must never be left as if it were merged.
-const MERGE: &str = "setout merge --in-place --path %P --labels %S %X %Y -- %O %A %B; \
+const MERGE: &str = "setout merge --in-place --path %P --marks %L --labels %S %X %Y -- %O %A %B; \
 case $? in 0) exit 0;; 1) exit 1;; esac; \
 echo 'setout did not merge' %P'; git merges its lines' >&2; \
-git merge-file --diff3 -L %X -L %S -L %Y %A %O %B";
+git merge-file --diff3 --marker-size=%L -L %X -L %S -L %Y %A %O %B";
 
 /// What git runs to show a table; its file is the first argument. What is no table is shown as it is.
 const SHOW: &str = "f() { setout show --facts \"$1\" 2>/dev/null || cat \"$1\"; }; f";
@@ -53,15 +54,15 @@ pub(super) fn install(call: &mut Call<'_, '_>) -> Outcome {
             done.push(format!("set {key} in this clone"));
         }
     }
-    let tables = tables(&folder)?;
-    if !lacking(&settings, &tables)?.is_empty() {
+    if !lacking(&settings, &tables(&folder)?)?.is_empty() {
         let before = folder.read_existing(ATTRIBUTES)?;
-        let after = with_line(before.as_deref().unwrap_or_default(), &line(folder.folder()));
-        match &before {
-            Some(before) => folder.write_if_unchanged(ATTRIBUTES, before, &after)?,
-            None => folder.write(ATTRIBUTES, &after)?,
+        if let Some(after) = with_line(before.as_deref().unwrap_or_default(), folder.folder()) {
+            match &before {
+                Some(before) => folder.write_if_unchanged(ATTRIBUTES, before, &after)?,
+                None => folder.write(ATTRIBUTES, &after)?,
+            }
+            done.push(format!("added a line to {ATTRIBUTES}"));
         }
-        done.push(format!("added a line to {ATTRIBUTES}"));
     }
     let standing = Standing::of(&folder, &settings, done)?;
     let status = Status::failing_if(!standing.is_good());
@@ -79,42 +80,12 @@ fn tables(folder: &Folder) -> Result<Vec<String>, Trouble> {
     Ok(folder.list()?.into_iter().filter(|path| path.ends_with(".yaml")).collect())
 }
 
-/// The line that names the tables of a folder.
-fn line(folder: &str) -> String {
-    let pattern =
-        if folder.is_empty() { "/*.yaml".to_owned() } else { format!("/{folder}/*.yaml") };
-    let plain = pattern.bytes().all(|b| b.is_ascii_graphic() && !b"\"\\".contains(&b));
-    let pattern = match plain {
-        true => pattern,
-        false => format!("\"{}\"", pattern.replace('\\', "\\\\").replace('"', "\\\"")),
-    };
-    format!("{pattern} merge=setout diff=setout")
-}
-
-/// A text with a line behind the others, which stay as they are.
-fn with_line(before: &[u8], line: &str) -> Vec<u8> {
-    let crlf = before.windows(2).any(|two| two == b"\r\n");
-    let end: &[u8] = if crlf { b"\r\n" } else { b"\n" };
-    let mut after = before.to_vec();
-    if !after.is_empty() && !after.ends_with(b"\n") {
-        after.extend_from_slice(end);
-    }
-    after.extend_from_slice(line.as_bytes());
-    after.extend_from_slice(end);
-    after
-}
-
-/// The tables for which an attribute says something else.
-fn lacking(settings: &GitSettings, tables: &[String]) -> Result<Vec<String>, Trouble> {
+/// The tables for which an attribute says something else, with what it says.
+fn lacking(settings: &GitSettings, tables: &[String]) -> Result<Vec<[String; 3]>, Trouble> {
     let paths: Vec<&str> = tables.iter().map(String::as_str).collect();
-    let names = WANTED.map(|[name, _]| name);
-    let found = settings.attributes(&names, &paths).map_err(refused)?;
-    let is_wanted = |path: &str| {
-        WANTED.iter().all(|[name, value]| {
-            found.iter().any(|[of, attribute, is]| of == path && attribute == name && is == value)
-        })
-    };
-    Ok(tables.iter().filter(|path| !is_wanted(path)).cloned().collect())
+    let found = settings.attributes(&WANTED.map(|[name, _]| name), &paths).map_err(refused)?;
+    let is_wanted = |[_, name, value]: &[String; 3]| WANTED.contains(&[name, value]);
+    Ok(found.into_iter().filter(|told| !is_wanted(told)).collect())
 }
 
 /// How it stands with a part of it.
@@ -131,7 +102,7 @@ struct Item {
 struct Standing {
     done: Vec<String>,
     items: Vec<Item>,
-    tracked: bool,
+    to_commit: bool,
 }
 
 impl Standing {
@@ -141,23 +112,33 @@ impl Standing {
             let found = settings.get(key).map_err(refused)?;
             let why = match found.as_deref() {
                 Some(found) if found == value => None,
-                Some(_) => {
-                    Some("it is set to something else; setout merge --install sets it".into())
-                }
-                None => Some("it is not set in this clone; setout merge --install sets it".into()),
+                Some(_) => Some("it says something else; setout merge --install sets it".into()),
+                None => Some("it is not set; setout merge --install sets it".into()),
             };
             items.push(Item { what: key.to_owned(), active: why.is_none(), why });
         }
         items.push(program());
-        let tables = tables(folder)?;
-        let lacking = lacking(settings, &tables)?;
-        let why = lacking.first().map(|path| {
-            format!("{path} has other attributes, or none; setout merge --install adds a line")
+        let lacking = lacking(settings, &tables(folder)?)?;
+        let line = line(folder.folder());
+        let here = folder.read_existing(ATTRIBUTES)?.unwrap_or_default();
+        let why = lacking.first().map(|[path, name, value]| {
+            let mend = match has_line(&here, &line) {
+                true => {
+                    "another line, or another file of attributes, overrules that of setout; \
+                         take it away"
+                }
+                false => "setout merge --install adds a line",
+            };
+            format!("the attribute {name} of {path} is {value}; {mend}")
         });
-        let what = format!("{ATTRIBUTES} names all tables");
-        items.push(Item { what, active: lacking.is_empty(), why });
-        let tracked = settings.is_tracked(ATTRIBUTES).map_err(refused)?;
-        Ok(Self { done, items, tracked })
+        items.push(Item {
+            what: "the attributes of the tables".into(),
+            active: why.is_none(),
+            why,
+        });
+        let last = settings.committed(ATTRIBUTES).map_err(refused)?.unwrap_or_default();
+        let to_commit = has_line(&here, &line) && !has_line(&last, &line);
+        Ok(Self { done, items, to_commit })
     }
 
     fn is_good(&self) -> bool {
@@ -165,16 +146,23 @@ impl Standing {
     }
 }
 
-/// Whether a shell would find this program.
+/// Whether a shell finds this program. Another version may not merge as this one does.
 fn program() -> Item {
-    let name = if cfg!(windows) { "setout.exe" } else { "setout" };
-    let path = std::env::var_os("PATH").unwrap_or_default();
-    let found =
-        std::env::split_paths(&path).map(|folder| folder.join(name)).find(|file| file.is_file());
-    let why = found.is_none().then(|| {
-        "no folder of the PATH has it, so git merges the lines; put setout on the PATH".to_owned()
-    });
-    Item { what: "the program setout".into(), active: found.is_some(), why }
+    let own = env!("CARGO_PKG_VERSION");
+    let mend = "put this one first on the PATH";
+    let why = match installed("setout") {
+        ProgramFound::Says(said) if said == format!("setout {own}") => None,
+        ProgramFound::Says(said) => {
+            Some(format!("that on the PATH says '{said}', and this is setout {own}; {mend}"))
+        }
+        ProgramFound::Fails { file, reason } => {
+            Some(format!("{} cannot be run: {reason}; {mend}", file.display()))
+        }
+        _ => Some(
+            "no folder of the PATH has it, so git merges the lines; put setout on the PATH".into(),
+        ),
+    };
+    Item { what: "the program setout".into(), active: why.is_none(), why }
 }
 
 impl Answer for Standing {
@@ -193,7 +181,7 @@ impl Answer for Standing {
             }
         }
         page.gap();
-        if !self.tracked {
+        if self.to_commit {
             page.say(0, &format!("Commit {ATTRIBUTES}, so that it is the same in every clone."));
         }
         page.say(
@@ -205,7 +193,12 @@ impl Answer for Standing {
     }
 
     fn json(&self) -> impl Serialize {
-        Keys { done: &self.done, active: self.is_good(), items: &self.items, tracked: self.tracked }
+        Keys {
+            done: &self.done,
+            active: self.is_good(),
+            items: &self.items,
+            to_commit: self.to_commit.then_some(ATTRIBUTES),
+        }
     }
 }
 
@@ -214,5 +207,5 @@ struct Keys<'a> {
     done: &'a [String],
     active: bool,
     items: &'a [Item],
-    tracked: bool,
+    to_commit: Option<&'a str>,
 }

@@ -3,10 +3,11 @@
 use std::path::Path;
 
 use serde::Serialize;
-use setout::merge::{Labels, MergeConflict, MergedTable, ThreeWay, merge_table};
-use setout::{Design, Folder, Memory, Slug, Source, replace_file};
+use setout::merge::{Labels, MARKS, MergeConflict, MergedTable, ThreeWay, merge_table};
+use setout::{Folder, Slug, replace_file};
 
 use super::Flags;
+use super::broken::{self, Broken, Retold};
 use crate::call::{Call, Outcome, Stop};
 use crate::draw::{Answer, Page, count};
 use crate::flags::Form;
@@ -19,44 +20,50 @@ pub(super) fn run(call: &mut Call<'_, '_>, flags: &Flags, paths: [&Path; 3]) -> 
         texts.push(call.input(path)?);
     }
     let three = ThreeWay { base: &texts[0], ours: &texts[1], theirs: &texts[2] };
-    let table = merge_table(three, &labels(flags, paths));
+    let table = merge_table(three, &labels(flags, paths)?);
     let path = flags.path.clone().unwrap_or_else(|| paths[1].display().to_string());
-    // For git the other files of the tree are not there yet.
-    let troubles =
-        if flags.in_place { Vec::new() } else { brought(call, paths[1], &texts[1], &table) };
-    let written = match (flags.in_place, &flags.output) {
-        (true, _) => Some(paths[1]),
-        (false, output) => output.as_deref(),
-    };
+    let written = if flags.in_place { Some(paths[1]) } else { flags.output.as_deref() };
+    // For git the other files of the tree are not there yet, and marks are told of already.
+    let is_judged = flags.path.is_none() && table.conflicts.is_empty();
+    let place = call.here.join(written.unwrap_or(paths[1]));
+    let broken = if is_judged { judged(&place, three, &table) } else { None };
+    let merged = Merged { table: &table, path: &path, broken: broken.unwrap_or_default() };
+    let troubles = &merged.broken.troubles;
+    let status = Status::failing_if(!table.conflicts.is_empty() || !merged.broken.is_nothing());
+    let status = status.faulty_if(!troubles.is_empty());
+    // What can fail is done before the file is touched: git merges the lines then, and must find
+    // its own.
+    if call.form == Form::Json {
+        call.show(&merged, troubles, status)?;
+    } else {
+        if written.is_none() {
+            call.write(&table.text)?;
+        }
+        call.remark(&merged)?;
+    }
     if let Some(file) = written {
         write(call, file, &table.text)?;
-    }
-    let merged = Merged { table: &table, path: &path };
-    let status = Status::failing_if(!table.conflicts.is_empty() || !troubles.is_empty());
-    if call.form == Form::Json {
-        call.show(&merged, &[], status)?;
-        return Ok(status);
-    }
-    if written.is_none() {
-        call.write(&table.text)?;
-    }
-    call.remark(&merged)?;
-    if !troubles.is_empty() {
-        call.remark(&Brought { troubles: &troubles })?;
     }
     Ok(status)
 }
 
-fn labels(flags: &Flags, [base, ours, theirs]: [&Path; 3]) -> Labels {
-    match flags.labels.as_deref() {
-        Some([base, ours, theirs]) => {
-            Labels { base: base.clone(), ours: ours.clone(), theirs: theirs.clone() }
-        }
-        _ => {
-            let name = |path: &Path| path.display().to_string();
-            Labels { base: name(base), ours: name(ours), theirs: name(theirs) }
-        }
+/// More signs than anybody asks for.
+const MOST_MARKS: usize = 100;
+
+fn labels(flags: &Flags, paths: [&Path; 3]) -> Result<Labels, Trouble> {
+    let marks = flags.marks.unwrap_or(MARKS);
+    if !(MARKS..=MOST_MARKS).contains(&marks) {
+        let message = format!("a mark of {marks} signs is not written");
+        return Err(Trouble::bad_call(message, format!("write {MARKS} to {MOST_MARKS}")));
     }
+    let own = Labels::default();
+    let [base, ours, theirs] = match flags.labels.as_deref() {
+        // Git before 2.44 has no names to give, and leaves the letters that stand for them.
+        Some(letters) if letters == ["%S", "%X", "%Y"] => [own.base, own.ours, own.theirs],
+        Some([base, ours, theirs]) => [base.clone(), ours.clone(), theirs.clone()],
+        _ => paths.map(|path| path.display().to_string()),
+    };
+    Ok(Labels { base, ours, theirs, marks })
 }
 
 fn write(call: &Call<'_, '_>, file: &Path, text: &str) -> Result<(), Stop> {
@@ -67,41 +74,28 @@ fn write(call: &Call<'_, '_>, file: &Path, text: &str) -> Result<(), Stop> {
     })
 }
 
-/// The faults that the merged table brings into the design that it is a table of, if it is one.
-fn brought(call: &Call<'_, '_>, path: &Path, ours: &str, table: &MergedTable) -> Vec<Trouble> {
-    let file = call.here.join(path);
-    let found = || {
-        let folder = Folder::find(file.parent()?).ok()?;
-        let name = file.file_name()?.to_str()?;
-        let own =
-            folder.list().ok()?.into_iter().find(|path| path.rsplit('/').next() == Some(name))?;
-        let texts = folder
-            .list()
-            .ok()?
-            .into_iter()
-            .filter_map(|path| Some((path.clone(), folder.read(&path).ok()?)));
-        let mut memory = Memory::new(texts.collect::<Vec<_>>());
-        memory.insert(own.clone(), ours);
-        let before = Design::read(&memory).evaluate();
-        memory.insert(own, table.text.as_str());
-        let after = Design::read(&memory).evaluate();
-        let new = after.faults().iter().filter(|fault| {
-            !before
-                .faults()
-                .iter()
-                .any(|old| (old.slug, &old.message) == (fault.slug, &fault.message))
-        });
-        let new: Vec<_> = new.cloned().collect();
-        Some(Trouble::of_design(&new, &memory))
+/// What the merged table breaks in the design that it is a table of, if it is one.
+fn judged(file: &Path, three: ThreeWay<'_>, table: &MergedTable) -> Option<Broken> {
+    let folder = Folder::find(file.parent()?).ok()?;
+    if file.parent()?.canonicalize().ok()? != folder.design_dir() {
+        return None;
+    }
+    let name = file.file_name()?.to_str().filter(|name| name.ends_with(".yaml"))?;
+    let path = match folder.folder() {
+        "" => name.to_owned(),
+        folder => format!("{folder}/{name}"),
     };
-    // Marks are faults of the text, and told of already.
-    if table.conflicts.is_empty() { found().unwrap_or_default() } else { Vec::new() }
+    let with =
+        |text: &str| Retold { of: &folder, tables: [(path.clone(), Some(text.to_owned()))].into() };
+    let sides = [with(three.ours), with(three.theirs)];
+    Some(Broken::by_both([&sides[0], &sides[1]], &with(&table.text)))
 }
 
 /// What became of the table.
 struct Merged<'a> {
     table: &'a MergedTable,
     path: &'a str,
+    broken: Broken,
 }
 
 impl Answer for Merged<'_> {
@@ -110,11 +104,24 @@ impl Answer for Merged<'_> {
         if let Some(why) = by_lines {
             page.say(0, &format!("{}: its lines were merged, since {why}.", self.path));
         }
-        if conflicts.is_empty() {
-            return;
+        if !conflicts.is_empty() {
+            let settle = format!("{} to settle", count(conflicts.len(), "conflict"));
+            page.say(0, &format!("{}: {settle}.", self.path));
+            conflicts.iter().for_each(|conflict| draw(conflict, page));
         }
-        page.say(0, &format!("{}: {} to settle.", self.path, count(conflicts.len(), "conflict")));
-        conflicts.iter().for_each(|conflict| draw(conflict, page));
+        if !self.broken.is_nothing() {
+            let told = self.broken.told();
+            page.say(
+                0,
+                &format!(
+                    "{}: merged without a conflict, but it brings {told}, which neither side has \
+                     by itself.",
+                    self.path
+                ),
+            );
+            self.broken.text(page);
+            crate::draw::faults(&self.broken.troubles, page);
+        }
     }
 
     fn json(&self) -> impl Serialize {
@@ -122,6 +129,7 @@ impl Answer for Merged<'_> {
             text: &self.table.text,
             conflicts: self.table.conflicts.iter().map(|of| Conflict::of(None, of)).collect(),
             by_lines: self.table.by_lines.as_deref(),
+            broken: self.broken.json(),
         }
     }
 }
@@ -132,24 +140,13 @@ pub(super) fn draw(conflict: &MergeConflict, page: &mut Page) {
     page.say(2, &format!("line {}: {name} {}", conflict.line, conflict.what.as_str()));
 }
 
-struct Brought<'a> {
-    troubles: &'a [Trouble],
-}
-
-impl Answer for Brought<'_> {
-    fn text(&self, page: &mut Page) {
-        page.say(0, "The design would have new faults with this table:");
-        crate::draw::faults(self.troubles, page);
-    }
-
-    fn json(&self) -> impl Serialize {}
-}
-
 #[derive(Serialize)]
 struct Keys<'a> {
     text: &'a str,
     conflicts: Vec<Conflict<'a>>,
     by_lines: Option<&'a str>,
+    #[serde(flatten)]
+    broken: broken::Keys<'a>,
 }
 
 #[derive(Serialize)]

@@ -93,7 +93,7 @@ impl Call {
     }
 
     /// What git prints.
-    pub(super) fn output(&self, words: &[&str]) -> Result<Vec<u8>, GitError> {
+    pub(crate) fn output(&self, words: &[&str]) -> Result<Vec<u8>, GitError> {
         let output = self.run(words)?;
         if output.status.success() { Ok(output.stdout) } else { Err(refusal(&output)) }
     }

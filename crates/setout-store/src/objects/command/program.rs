@@ -39,7 +39,8 @@ impl Program {
     }
 }
 
-fn is_program(file: &Path) -> bool {
+/// Whether there is a file that can be run.
+pub(crate) fn is_program(file: &Path) -> bool {
     file.metadata().is_ok_and(|meta| meta.is_file() && is_executable(&meta))
 }
 
