@@ -205,6 +205,133 @@ def worktrees(checks):
     checks.that(refused.stderr.strip(), "with a sentence", told(refused))
 
 
+def criss_cross(checks):
+    """Two merges that were settled in two ways, merged: the base has marks of its own."""
+    repository = made(checks, "criss")
+    with_setout(checks, repository)
+    git = repository.git
+    one, other = ("value: 62 mm", "value: 63 mm"), ("value: 62 mm", "value: 64 mm")
+    for branch, pair in (("one", one), ("other", other)):
+        git("checkout", "--quiet", "-b", branch, "main")
+        repository.edit("jaw", pair)
+        repository.commit(branch)
+    tips = {branch: git("rev-parse", branch) for branch in ("one", "other")}
+    for branch, tip in (("one", tips["other"]), ("other", tips["one"])):
+        git("checkout", "--quiet", branch)
+        checks.run("git", "merge", tip, cwd=repository.folder)
+        git("checkout", "--ours", "--", "params")
+        git("commit", "--quiet", "--all", "--message", f"{branch} stands")
+    done = checks.run("git", "merge", "one", cwd=repository.folder)
+    checks.equal(done.returncode, 1, "criss-cross: a conflict")
+    merged = text(repository)
+    checks.equal(len(MARKS.findall(re.sub(r"(?m)^([<|=>])\1{8,}.*$", "", merged))), 4,
+                 "criss-cross: marks of the base have another length")
+    said = checks.json(repository.folder, "check", status=(2,))["faults"]
+    checks.equal([fault["line"] for fault in said if fault["fault"] == "yaml"],
+                 [merged.split("<<<<<<<")[0].count("\n") + 1],
+                 "criss-cross: check names the one conflict, and reads the rest")
+
+
+def kinds_of_repositories(checks):
+    """Submodules, SHA-256, folders with odd names, CRLF."""
+    inner = made(checks, "inner")
+    with_setout(checks, inner)
+    sides(inner, OURS, THEIRS)
+    outer = Repository.new(checks, "outer")
+    outer.git("-c", "protocol.file.allow=always", "submodule", "--quiet", "add", str(inner.folder), "face")
+    inner = Repository(checks, outer.folder / "face")
+    checks.equal(checks.setout(inner.folder, "merge", "--verify").returncode, 1,
+                 "a submodule is a clone, and knows of nothing")
+    checks.equal(checks.setout(inner.folder, "merge", "--install").returncode, 0, "in a submodule")
+    inner.git("merge", "--quiet", "origin/side")
+    checks.equal(text(inner), wanted(BOTH), "a merge in a submodule")
+
+    folder = checks.folder("sha256")
+    checks.run("git", "init", "--quiet", "--object-format=sha256", "-b", "main", cwd=folder)
+    repository = Repository(checks, folder)
+    repository.write(design=DESIGN, jaw=JAW, tongue=TONGUE)
+    repository.commit("the jaw")
+    with_setout(checks, repository)
+    sides(repository, OURS, THEIRS)
+    before = checks.setout(folder, "merge", "--preview", "side")
+    checks.equal(before.returncode, 0, "SHA-256: a look before: " + told(before))
+    repository.git("merge", "--quiet", "side")
+    checks.equal(text(repository), wanted(BOTH), "SHA-256")
+
+    for name in ("my [old] face", "a*b", "ohr\u00f6 \"q\"", "it's $(x)"):
+        repository = Repository.new(checks, f"odd {len(name)}")
+        repository.git("checkout", "--quiet", "-b", "main")
+        repository.write(design=DESIGN, jaw=JAW, tongue=TONGUE)
+        (repository.folder / "params").rename(repository.folder / name)
+        repository.commit("the jaw")
+        done = checks.setout(repository.folder / name, "merge", "--install")
+        checks.equal(done.returncode, 0, f"{name}: installed: " + told(done))
+        repository.commit("attributes")
+        place = repository.folder / name / "jaw.yaml"
+        for branch, pairs in (("side", THEIRS), ("main", OURS)):
+            repository.git("checkout", "--quiet", *(["-b"] if branch == "side" else []), branch)
+            place.write_text(wanted(pairs), encoding="utf-8")
+            repository.commit(branch)
+        merged = checks.run("git", "merge", "side", cwd=repository.folder)
+        checks.equal(place.read_text(encoding="utf-8"), wanted(BOTH), f"{name}: " + told(merged))
+
+    repository = made(checks, "crlf")
+    with_setout(checks, repository)
+    place = repository.folder / "params/jaw.yaml"
+    place.write_bytes(JAW.replace("\n", "\r\n").encode())
+    repository.commit("line ends")
+    for branch, pairs in (("side", THEIRS), ("main", OURS)):
+        repository.git("checkout", "--quiet", *(["-b"] if branch == "side" else []), branch)
+        place.write_bytes(wanted(pairs).replace("\n", "\r\n").encode())
+        repository.commit(branch)
+    repository.git("merge", "--quiet", "side")
+    checks.equal(place.read_bytes(), wanted(BOTH).replace("\n", "\r\n").encode(), "CRLF is kept")
+
+
+def settings(checks):
+    """What counts is what git is told by any of its configurations; others' lines stay."""
+    repository = made(checks, "settings")
+    attributes = repository.folder / ".gitattributes"
+    attributes.write_bytes(b"# ours\r\n*.yaml merge=union\r\n*.stl binary")
+    repository.git("config", "merge.other.driver", "true")
+    with_setout(checks, repository)
+    kept = attributes.read_bytes()
+    checks.that(kept.startswith(b"# ours\r\n*.yaml merge=union\r\n*.stl binary\r\n"),
+                "other lines stay", kept)
+    checks.equal(repository.git("config", "merge.other.driver"), "true", "other settings stay")
+    checks.setout(repository.folder, "merge", "--install")
+    checks.equal(attributes.read_bytes(), kept, "--install again changes nothing")
+    driver, view = (repository.git("config", key) for key in ("merge.setout.driver", "diff.setout.textconv"))
+    for section in ("merge.setout", "diff.setout"):
+        repository.git("config", "--remove-section", section)
+    checks.equal(checks.setout(repository.folder, "merge", "--verify").returncode, 1, "taken away")
+    # Never by --global: git would put a file in the place of the one that is named, /dev/null here.
+    own = checks.place / "of-the-user"
+    repository.git("config", "--file", str(own), "merge.setout.driver", driver)
+    repository.git("config", "--file", str(own), "diff.setout.textconv", view)
+    nothing = checks.environment["GIT_CONFIG_GLOBAL"]
+    checks.environment["GIT_CONFIG_GLOBAL"] = str(own)
+    done = checks.setout(repository.folder, "merge", "--verify")
+    checks.environment["GIT_CONFIG_GLOBAL"] = nothing
+    checks.equal(done.returncode, 0, "the user's own settings count: " + told(done))
+
+
+def after_a_merge(checks):
+    """Each side holds, both together do not: said before, and by the hook after."""
+    repository = made(checks, "after")
+    with_setout(checks, repository)
+    sides(repository, [("value: 62 mm", "value: 61 mm")], [("wall: 2.4 mm", "wall: 2.9 mm")])
+    before = checks.json(repository.folder, "merge", "--preview", "side", status=(1,))
+    checks.equal([check["name"] for check in before["checks"]], ["jaw.room"], "--preview says it")
+    hook = repository.folder / ".git/hooks/post-merge"
+    hook.parent.mkdir(exist_ok=True)
+    hook.write_text("#!/bin/sh\nexec setout check\n")
+    hook.chmod(0o755)
+    done = checks.run("git", "merge", "side", cwd=repository.folder)
+    checks.that("fails    jaw.room" in done.stdout + done.stderr, "the hook says it", told(done))
+    checks.equal(checks.setout(repository.folder, "check").returncode, 1, "and so does check")
+
+
 def edited(checks, jaw):
     """One side: some dimensions of the jaw edited, and which."""
     lines = jaw.splitlines(keepends=True)
@@ -315,8 +442,9 @@ def killed(checks, turns=36):
 
 def merging(checks):
     path = checks.environment["PATH"]
-    for check in (by_every_command, conflicts, odd_labels, views, worktrees, without_setout,
-                  random_pairs, killed):
+    for check in (by_every_command, conflicts, odd_labels, criss_cross, views, worktrees,
+                  kinds_of_repositories, settings, after_a_merge, without_setout, random_pairs,
+                  killed):
         checks.environment["PATH"] = path
         check(checks)
 

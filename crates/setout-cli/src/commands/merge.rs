@@ -21,12 +21,13 @@ use crate::trouble::Trouble;
 setout merge --install\n       setout merge --verify",
     after_help = "With three files the merged table goes to standard output, to --output, or with \
 --in-place over OURS. What both sides changed, each its own way, stands between git's marks, and \
-nothing else does. --preview merges a branch with the last commit in memory and says what would be \
-in conflict and what would fail that holds on either side; nothing is written. --install has git \
-merge and show the tables of this design by setout: it sets a merge driver and a view for git diff \
-in this clone, and names them in .gitattributes. Every clone installs for itself. --verify says \
-whether they are at work. Where setout is missing then, git merges the lines, with marks. Exit \
-status 0: merged, or at work; 1: something is in conflict, would fail, or is not at work."
+nothing else does. If it is a table of a design, what it breaks there is said. --preview merges a \
+branch with the last commit in memory and says what would be in conflict, and what would fail that \
+fails on neither side; nothing is written. --install has git merge and show the tables of this \
+design by setout: it sets a merge driver and a view for git diff in this clone, and names the \
+tables in .gitattributes. Every clone installs for itself. --verify says whether they are at work. \
+Where setout is missing then, git merges the lines, with marks. Exit status 0: merged, or at work; \
+1: something is in conflict, would fail, or is not at work; 2: there are faults."
 )]
 pub(crate) struct Flags {
     /// The table before both changes, ours, and the other one

@@ -69,7 +69,8 @@ fn a_fault_that_the_merge_brings_is_said() {
                    ^
           help: for a text, write `pin: { text: screw }`; for a dimension, add `screw`
             to the table `lid`
-    "#]].assert_eq(&answer.err);
+    "#]]
+    .assert_eq(&answer.err);
     assert!(answer.out.contains("pin: screw"), "the table is given all the same");
     let json = bench.run("setout merge base params/lid.yaml theirs --format json").json();
     assert_eq!(json["faults"][0]["fault"], "unknown-name");
@@ -99,7 +100,8 @@ fn a_check_that_the_merge_breaks_is_said() {
                  that is     57 mm >= 58 mm
                  because     the ball has to go in
                  at          params/lid.yaml:6:3
-    "#]].assert_eq(&answer.err);
+    "#]]
+    .assert_eq(&answer.err);
     assert!(bench.text("params/lid.yaml").contains("2 * 2 mm"), "it is written");
 }
 

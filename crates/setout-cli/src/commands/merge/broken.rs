@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 use setout::{CheckResult, Design, Evaluation, Fault, LimitResult, Source, SourceError, Verdict};
 
-use crate::draw::{self, Page, count, json, list};
+use crate::draw::{self, CAUTION, Page, count, json, list};
 use crate::trouble::Trouble;
 
 /// What a merged design has, and neither side by itself.
@@ -24,17 +24,12 @@ impl Broken {
         let is_old = |fault: &Fault| sides.iter().any(|side| has_fault(side, fault));
         let faults: Vec<Fault> =
             both.faults().iter().filter(|fault| !is_old(fault)).cloned().collect();
-        let breaks = |name: &str, bad: fn(&Evaluation, &str) -> bool| {
-            !sides.iter().any(|side| bad(side, name))
-        };
-        let checks = both
-            .checks()
-            .iter()
-            .filter(|check| check.verdict >= Verdict::Unknown && breaks(&check.name, is_bad_check));
-        let limits = both
-            .limits()
-            .iter()
-            .filter(|limit| limit.verdict >= Verdict::Unknown && breaks(&limit.name, is_bad_limit));
+        let checks = both.checks().iter().filter(|check| {
+            check.verdict >= Verdict::Unknown && !sides.iter().any(|side| is_bad(side, check))
+        });
+        let limits = both.limits().iter().filter(|limit| {
+            limit.verdict >= Verdict::Unknown && !sides.iter().any(|side| is_out(side, limit))
+        });
         Self {
             troubles: Trouble::of_design(&faults, merged),
             checks: checks.cloned().collect(),
@@ -72,12 +67,28 @@ impl Broken {
             page.gap();
             draw::limit(limit, page);
         }
+        if let Some(caution) = self.caution() {
+            page.gap();
+            page.say(0, caution);
+        }
+    }
+
+    /// The usual caution, if something that can hurt does not hold.
+    fn caution(&self) -> Option<&'static str> {
+        let check = |check: &CheckResult| {
+            let why = check.why.as_deref().unwrap_or_default();
+            draw::bears_on_safety(&check.unit, [&*check.name, &*check.requirement, why])
+        };
+        let limit = |limit: &LimitResult| draw::bears_on_safety(&limit.unit, [&*limit.name]);
+        let found = self.checks.iter().any(check) || self.limits.iter().any(limit);
+        found.then_some(CAUTION)
     }
 
     pub(super) fn json(&self) -> Keys<'_> {
         Keys {
             checks: self.checks.iter().map(Into::into).collect(),
             limits: self.limits.iter().map(Into::into).collect(),
+            caution: self.caution(),
         }
     }
 }
@@ -86,6 +97,8 @@ impl Broken {
 pub(super) struct Keys<'a> {
     checks: Vec<json::Check<'a>>,
     limits: Vec<json::Limit<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    caution: Option<&'static str>,
 }
 
 /// The same fault, wherever it stands: lines move when tables are merged.
@@ -93,12 +106,16 @@ fn has_fault(side: &Evaluation, fault: &Fault) -> bool {
     side.faults().iter().any(|old| (old.slug, &old.message) == (fault.slug, &fault.message))
 }
 
-fn is_bad_check(side: &Evaluation, name: &str) -> bool {
-    side.checks().iter().any(|check| check.name == name && check.verdict >= Verdict::Unknown)
+fn is_bad(side: &Evaluation, check: &CheckResult) -> bool {
+    let mut checks = side.checks().iter();
+    checks.any(|own| own.name == check.name && own.verdict >= Verdict::Unknown)
 }
 
-fn is_bad_limit(side: &Evaluation, name: &str) -> bool {
-    side.limits().iter().any(|limit| limit.name == name && limit.verdict >= Verdict::Unknown)
+fn is_out(side: &Evaluation, limit: &LimitResult) -> bool {
+    side.limits().iter().any(|own| {
+        let is_same = own.name == limit.name && own.of_travel == limit.of_travel;
+        is_same && own.verdict >= Verdict::Unknown
+    })
 }
 
 /// A design with other tables, and all else as it was.
