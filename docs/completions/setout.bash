@@ -274,7 +274,7 @@ _setout() {
             return 0
             ;;
         setout__subcmd__merge)
-            opts="-C -h --output --in-place --path --labels --preview --install --verify --color --format --help"
+            opts="-C -h --output --in-place --path --labels --marks --preview --install --verify --color --format --help"
             if [[ ${cur} == -* || ${COMP_CWORD} -eq 2 ]] ; then
                 COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
                 return 0
@@ -289,6 +289,10 @@ _setout() {
                     return 0
                     ;;
                 --labels)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --marks)
                     COMPREPLY=($(compgen -f "${cur}"))
                     return 0
                     ;;

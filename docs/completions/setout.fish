@@ -135,8 +135,9 @@ json\t''"
 complete -c setout -n "__fish_setout_using_subcommand diff" -l strict -d 'Let warnings make the exit status 1'
 complete -c setout -n "__fish_setout_using_subcommand diff" -s h -l help -d 'Print help'
 complete -c setout -n "__fish_setout_using_subcommand merge" -l output -d 'Write the merged table to this file' -r -F
-complete -c setout -n "__fish_setout_using_subcommand merge" -l path -d 'Where the table lies in the repository, for messages' -r
+complete -c setout -n "__fish_setout_using_subcommand merge" -l path -d 'Where git has the table, for messages; the design is not evaluated then' -r
 complete -c setout -n "__fish_setout_using_subcommand merge" -l labels -d 'What the three states are called behind the marks' -r
+complete -c setout -n "__fish_setout_using_subcommand merge" -l marks -d 'How many signs each mark has, instead of 7' -r
 complete -c setout -n "__fish_setout_using_subcommand merge" -l preview -d 'Say what would come of merging a revision into the last commit' -r
 complete -c setout -n "__fish_setout_using_subcommand merge" -s C -d 'Work as if started in this folder' -r -F
 complete -c setout -n "__fish_setout_using_subcommand merge" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''

@@ -66,9 +66,9 @@ pub use setout_release::{
 };
 pub use setout_standards as standards;
 pub use setout_store::{
-    Date, FindError, Folder, GitError, GitSettings, MOST_REVISIONS, Pair, Point, ProgramFound, Replacement,
-    Revision, RevisionError, Revisions, Sides, Storage, Unfinished, Walk, WriteError, installed, replace_file,
-    spec_pair,
+    Date, FindError, Folder, GitError, GitSettings, MOST_REVISIONS, Pair, Point, ProgramFound,
+    Replacement, Revision, RevisionError, Revisions, Sides, Storage, Unfinished, Walk, WriteError,
+    installed, replace_file, spec_pair,
 };
 
 /// The programs of the document about the library, compiled and run.
