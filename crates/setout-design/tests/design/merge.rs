@@ -208,7 +208,12 @@ fn the_documents_show_a_conflict_as_it_is() {
     let base = "dimensions:\n  # over all\n  width: 62 mm\n  wall: 2.4 mm\n";
     let ours = base.replace("62", "63").replace("2.4", "2.6");
     let theirs = base.replace("62", "64");
-    let labels = Labels { base: "1f3c2d1".into(), ours: "HEAD".into(), theirs: "side".into() };
+    let labels = Labels {
+        base: "1f3c2d1".into(),
+        ours: "HEAD".into(),
+        theirs: "side".into(),
+        ..Labels::default()
+    };
     let merged = merge_table(ThreeWay { base, ours: &ours, theirs: &theirs }, &labels);
     let documents = include_str!("../../../../docs/merging.md");
     assert!(documents.contains(&format!("```yaml\n{}```", merged.text)), "{}", merged.text);
