@@ -34,8 +34,34 @@ pub struct Design {
 impl Design {
     /// Reads all texts of a source.
     pub fn read(source: &dyn Source) -> Self {
-        let (material, faults) = read_material(source);
+        let (material, faults) = read_material(source, None);
         Self::of(material, faults)
+    }
+
+    /// Reads two states of a design. Tables whose text is the same in both are read once and shared.
+    ///
+    /// ```
+    /// use setout_design::{Comparison, Design, Memory};
+    /// let common = ("design.yaml", "setout: 1\nname: a lid\n");
+    /// let lid = ("lid.yaml", "dimensions: { width: 62 mm }");
+    /// let before = Memory::new([common, lid, ("pin.yaml", "dimensions: { d: 2 mm }")]);
+    /// let after = Memory::new([common, lid, ("pin.yaml", "dimensions: { d: 3 mm }")]);
+    /// let (before, after) = Design::read_both(&before, &after);
+    /// let found = Comparison::of(&before.evaluate(), &after.evaluate());
+    /// assert_eq!(found.edits[0].name, "pin.d");
+    /// ```
+    pub fn read_both(before: &dyn Source, after: &dyn Source) -> (Self, Self) {
+        let (old, old_faults) = read_material(before, None);
+        let beside = old_faults.is_empty().then(|| old.clone());
+        std::thread::scope(|scope| {
+            let old = scope.spawn(|| Self::of(old, old_faults));
+            let (new, new_faults) = read_material(after, beside.as_ref());
+            let new = Self::of(new, new_faults);
+            match old.join() {
+                Ok(old) => (old, new),
+                Err(panic) => std::panic::resume_unwind(panic),
+            }
+        })
     }
 
     pub(crate) fn of(material: Material, mut faults: Vec<Fault>) -> Self {

@@ -367,23 +367,28 @@ enum ValueOf<'a> {
 fn value_of(material: &mut Material, of: NodeOf) -> Option<ValueOf<'_>> {
     match of {
         NodeOf::Dimension { table, index } => {
-            let dimension = &mut material.tables[table as usize].dimensions[index as usize];
+            let dimension =
+                &mut Arc::make_mut(&mut material.tables[table as usize]).dimensions[index as usize];
             Some(ValueOf::Value(&mut dimension.value))
         }
         NodeOf::Cell { table, schedule, row, column } => {
-            let schedule = &mut material.tables[table as usize].schedules[schedule as usize];
+            let schedule = &mut Arc::make_mut(&mut material.tables[table as usize]).schedules
+                [schedule as usize];
             Some(ValueOf::Value(&mut schedule.rows[row as usize].cells[column as usize].1))
         }
         NodeOf::Cost { table, part } => {
-            let part = &mut material.tables[table as usize].parts[part as usize];
+            let part =
+                &mut Arc::make_mut(&mut material.tables[table as usize]).parts[part as usize];
             part.cost.as_mut().map(ValueOf::Expr)
         }
         NodeOf::Mass { table, part } => {
-            let part = &mut material.tables[table as usize].parts[part as usize];
+            let part =
+                &mut Arc::make_mut(&mut material.tables[table as usize]).parts[part as usize];
             part.mass.as_mut().map(ValueOf::Expr)
         }
         NodeOf::Quantity { table, part } => {
-            let part = &mut material.tables[table as usize].parts[part as usize];
+            let part =
+                &mut Arc::make_mut(&mut material.tables[table as usize]).parts[part as usize];
             part.quantity.as_mut().map(ValueOf::Expr)
         }
         _ => None,

@@ -1,7 +1,8 @@
 //! Texts read into tables: all that a design says, before any name is looked up.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use setout_quantity::Units;
 
@@ -23,7 +24,8 @@ pub(crate) struct Material {
     pub(crate) folder: String,
     pub(crate) common: Common,
     pub(crate) units: Arc<Units>,
-    pub(crate) tables: Vec<Table>,
+    /// Shared with a design that it was read beside, where the text is the same.
+    pub(crate) tables: Vec<Arc<Table>>,
     /// The names of tables whose file could not be read, or is not named as one.
     pub(crate) lost_tables: BTreeSet<String>,
     pub(crate) cad: Arc<BTreeMap<String, CadFile>>,
@@ -31,8 +33,13 @@ pub(crate) struct Material {
 
 const COMMON_FILE: &str = "design.yaml";
 
-/// Reads all texts of a source. Whatever cannot be read is a fault, and the rest is there.
-pub(crate) fn read_material(source: &dyn Source) -> (Material, Vec<Fault>) {
+/// Reads all texts of a source. Whatever cannot be read is a fault, and the rest is there. Tables
+/// that another design holds in the same place with the same text are taken from it; that design
+/// must be without faults.
+pub(crate) fn read_material(
+    source: &dyn Source,
+    beside: Option<&Material>,
+) -> (Material, Vec<Fault>) {
     let mut faults = Vec::new();
     let listed = source.list();
     let paths = match listed {
@@ -58,7 +65,13 @@ pub(crate) fn read_material(source: &dyn Source) -> (Material, Vec<Fault>) {
         faults,
     };
     let (common, units) = reading.common(&paths);
-    let tables = reading.tables(&paths, &units, common.money_lost);
+    let beside = beside.filter(|beside| {
+        beside.folder == folder
+            && beside
+                .common_text()
+                .is_some_and(|text| reading.files.first().is_some_and(|file| &file.text == text))
+    });
+    let tables = reading.tables(&paths, &units, common.money_lost, beside);
     let Reading { files, lost_tables, mut faults, .. } = reading;
     let cad = Arc::new(read_cad_files(source, &common, &tables, &mut faults));
     let (files, units) = (Arc::new(files), Arc::new(units));
@@ -72,6 +85,131 @@ struct Reading<'a> {
     files: Vec<File>,
     lost_tables: BTreeSet<String>,
     faults: Vec<Fault>,
+}
+
+/// A table whose text has been read.
+struct Waiting {
+    file: File,
+    /// Its place among the files.
+    index: u32,
+    name: String,
+    /// The same table, where another design has read it.
+    known: Option<Arc<Table>>,
+}
+
+/// What all tables of a design share.
+struct Context<'a> {
+    units: &'a Units,
+    folder: &'a str,
+    money_lost: bool,
+}
+
+impl Waiting {
+    fn read(self, context: &Context<'_>) -> (File, Arc<Table>, Vec<Fault>) {
+        if let Some(table) = self.known {
+            return (self.file, table, Vec::new());
+        }
+        let (node, spoilt, mut faults) = tree(&self.file);
+        let mut reader = Reader::new(&self.file, self.index, context.units);
+        reader.spoilt = spoilt;
+        reader.money_lost = context.money_lost;
+        let empty = yaml::Map { span: 0..0, entries: Vec::new(), flow: false };
+        let map = match &node {
+            Node::Map(map) => map,
+            node => {
+                reader.map(node, "a table", "dimensions: { width: 62 mm }");
+                &empty
+            }
+        };
+        let mut table = read_table(&mut reader, map, &self.name, context.folder);
+        table.lost.at(&self.file.text, &reader.spoilt);
+        faults.append(&mut reader.faults);
+        (self.file, Arc::new(table), faults)
+    }
+
+    /// About how much work it is to read, in bytes.
+    fn size(&self) -> usize {
+        if self.known.is_some() { 0 } else { self.file.text.len() }
+    }
+}
+
+/// From this many bytes of text on, tables are read in several threads: starting one costs about
+/// as much as reading some kilobytes.
+const WORTH_THREADS: usize = 32 << 10;
+
+/// Does the same with every table, in several threads where that pays. The results stand in the
+/// order of the tables.
+fn in_parallel<T: Send>(waiting: Vec<Waiting>, work: impl Fn(Waiting) -> T + Sync) -> Vec<T> {
+    let size: usize = waiting.iter().map(Waiting::size).sum();
+    let threads = if size < WORTH_THREADS {
+        1
+    } else {
+        std::thread::available_parallelism().map_or(1, usize::from).min(waiting.len())
+    };
+    if threads < 2 {
+        return waiting.into_iter().map(work).collect();
+    }
+    // The largest first, so that no thread is left with a large one at the end.
+    let mut queue: Vec<(usize, Waiting)> = waiting.into_iter().enumerate().collect();
+    queue.sort_by_key(|(index, waiting)| (waiting.size(), Reverse(*index)));
+    let (queue, work) = (&Mutex::new(queue), &work);
+    let next = || queue.lock().unwrap_or_else(PoisonError::into_inner).pop();
+    let some = || {
+        let all = std::iter::from_fn(next);
+        all.map(|(index, waiting)| (index, work(waiting))).collect::<Vec<_>>()
+    };
+    let mut done = std::thread::scope(|scope| {
+        let others: Vec<_> = (1..threads).map(|_| scope.spawn(some)).collect();
+        let mut done = some();
+        for other in others {
+            match other.join() {
+                Ok(found) => done.extend(found),
+                Err(panic) => std::panic::resume_unwind(panic),
+            }
+        }
+        done
+    });
+    done.sort_by_key(|(index, _)| *index);
+    done.into_iter().map(|(_, result)| result).collect()
+}
+
+/// The tree of a file, the bytes at which it cannot be read, and the faults there.
+fn tree(file: &File) -> (Node, Vec<usize>, Vec<Fault>) {
+    let (node, problems) = yaml::read(&file.text);
+    let spoilt = problems.iter().map(|problem| problem.span.start).collect();
+    let faults = problem_faults(&file.path, &file.text, problems);
+    (node.unwrap_or(Node::Empty(0..0)), spoilt, faults)
+}
+
+fn problem_faults(path: &str, text: &str, problems: Vec<yaml::Problem>) -> Vec<Fault> {
+    if problems.is_empty() {
+        return Vec::new();
+    }
+    let lines = yaml::Lines::new(text);
+    let fault = |problem: yaml::Problem| {
+        let (line, column) = lines.place(problem.span.start);
+        let place = Place { file: path.into(), line, column };
+        let slug = Slug::of_word(problem.slug.as_str()).unwrap_or(Slug::Yaml);
+        Fault { place, slug, message: problem.message, help: problem.help }
+    };
+    problems.into_iter().map(fault).collect()
+}
+
+impl Material {
+    /// The text of design.yaml, if it was read.
+    fn common_text(&self) -> Option<&Arc<str>> {
+        let file = self.files.first()?;
+        (*file.path == *common_path(&self.folder)).then_some(&file.text)
+    }
+
+    /// The table that is read from a file in this place, if the file is the same.
+    fn table_as(&self, file: &File, index: u32) -> Option<&Arc<Table>> {
+        let own = self.files.get(index as usize)?;
+        if own.path != file.path || own.text != file.text {
+            return None;
+        }
+        self.tables.iter().find(|table| table.file == index)
+    }
 }
 
 fn start_of(path: &str) -> Place {
@@ -101,8 +239,8 @@ impl Reading<'_> {
         self.faults.push(Fault { place: start_of(path), slug, message, help: help.to_owned() });
     }
 
-    /// The text and tree of a file.
-    fn file(&mut self, path: &str) -> Option<(File, Node, Vec<usize>)> {
+    /// The text of a file.
+    fn text(&mut self, path: &str) -> Option<File> {
         let bytes = match self.source.read(path) {
             Ok(bytes) => bytes,
             Err(error) => {
@@ -110,27 +248,13 @@ impl Reading<'_> {
                 return None;
             }
         };
-        let text = match yaml::utf8(&bytes) {
-            Ok(text) => text,
+        match yaml::utf8(&bytes) {
+            Ok(text) => Some(File::new(path, text)),
             Err(problem) => {
-                self.problems(path, &String::from_utf8_lossy(&bytes), vec![problem]);
-                return None;
+                let text = String::from_utf8_lossy(&bytes);
+                self.faults.extend(problem_faults(path, &text, vec![problem]));
+                None
             }
-        };
-        let file = File::new(path, text);
-        let (node, problems) = yaml::read(text);
-        let spoilt = problems.iter().map(|problem| problem.span.start).collect();
-        self.problems(path, text, problems);
-        Some((file, node.unwrap_or(Node::Empty(0..0)), spoilt))
-    }
-
-    fn problems(&mut self, path: &str, text: &str, problems: Vec<yaml::Problem>) {
-        let lines = yaml::Lines::new(text);
-        for problem in problems {
-            let (line, column) = lines.place(problem.span.start);
-            let place = Place { file: path.into(), line, column };
-            let slug = Slug::of_word(problem.slug.as_str()).unwrap_or(Slug::Yaml);
-            self.faults.push(Fault { place, slug, message: problem.message, help: problem.help });
         }
     }
 
@@ -144,7 +268,9 @@ impl Reading<'_> {
             return (Common::default(), standard);
         }
         let lost = || Common { money_lost: true, processes_lost: true, ..Common::default() };
-        let Some((file, node, spoilt)) = self.file(&wanted) else { return (lost(), standard) };
+        let Some(file) = self.text(&wanted) else { return (lost(), standard) };
+        let (node, spoilt, faults) = tree(&file);
+        self.faults.extend(faults);
         let mut reader = Reader::new(&file, 0, &standard);
         reader.spoilt = spoilt;
         let common = match &node {
@@ -167,11 +293,17 @@ impl Reading<'_> {
         (common, units)
     }
 
-    fn tables(&mut self, paths: &[String], units: &Units, money_lost: bool) -> Vec<Table> {
-        let mut tables = Vec::new();
+    fn tables(
+        &mut self,
+        paths: &[String],
+        units: &Units,
+        money_lost: bool,
+        beside: Option<&Material>,
+    ) -> Vec<Arc<Table>> {
+        let mut waiting = Vec::new();
         for path in paths {
             let Some(name) = self.table_name(path) else { continue };
-            if tables.len() == MOST_TABLES {
+            if waiting.len() == MOST_TABLES {
                 let message = format!("a design has at most {MOST_TABLES} tables");
                 self.fault(
                     path,
@@ -181,28 +313,20 @@ impl Reading<'_> {
                 );
                 break;
             }
-            let Some((file, node, spoilt)) = self.file(path) else {
+            let Some(file) = self.text(path) else {
                 self.lost_tables.insert(name);
                 continue;
             };
-            let index = self.files.len() as u32;
-            let mut reader = Reader::new(&file, index, units);
-            reader.spoilt = spoilt;
-            reader.money_lost = money_lost;
-            let empty = yaml::Map { span: 0..0, entries: Vec::new(), flow: false };
-            let map = match &node {
-                Node::Map(map) => map,
-                node => {
-                    reader.map(node, "a table", "dimensions: { width: 62 mm }");
-                    &empty
-                }
-            };
-            let mut table = read_table(&mut reader, map, &name, self.folder);
-            table.lost.at(&file.text, &reader.spoilt);
-            tables.push(table);
-            let faults = reader.faults;
-            self.faults.extend(faults);
+            let index = (self.files.len() + waiting.len()) as u32;
+            let known = beside.and_then(|beside| beside.table_as(&file, index)).cloned();
+            waiting.push(Waiting { file, index, name, known });
+        }
+        let context = Context { units, folder: self.folder, money_lost };
+        let mut tables = Vec::with_capacity(waiting.len());
+        for (file, table, faults) in in_parallel(waiting, |waiting| waiting.read(&context)) {
             self.files.push(file);
+            tables.push(table);
+            self.faults.extend(faults);
         }
         tables
     }

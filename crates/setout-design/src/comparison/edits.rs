@@ -7,7 +7,7 @@ use crate::model::{Model, NodeOf};
 use crate::{Design, Place};
 
 use super::renames::Renames;
-use super::things::{Field, Sort, Thing, things};
+use super::things::{Field, Sort, Thing, shared, things};
 
 /// What was edited.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -155,8 +155,9 @@ impl Edited {
 
 /// All edits between two designs, in the order of the tables after, removals last.
 pub(crate) fn between(before: &Design, after: &Design, renames: &Renames) -> Vec<Edited> {
-    let old = things(before, &|name| renames.apply(name));
-    let new = things(after, &|name| name.to_owned());
+    let shared = shared(before, after);
+    let old = things(before, &|name| renames.apply(name), &shared);
+    let new = things(after, &|name| name.to_owned(), &shared);
     let old_by_name: HashMap<(&str, Sort), &Thing> =
         old.iter().map(|thing| ((thing.name.as_str(), thing.sort), thing)).collect();
     let new_by_name: HashMap<(&str, Sort), &Thing> =

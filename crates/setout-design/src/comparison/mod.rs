@@ -11,9 +11,10 @@ mod renames;
 mod things;
 mod told;
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap, HashSet};
 
-use crate::model::{Model, NodeOf};
+use crate::model::{Model, Node, NodeOf};
 use crate::{Amount, CheckResult, Evaluation, LimitResult, Place, Verdict};
 use causes::Causes;
 pub use edits::{Edited, What};
@@ -281,16 +282,16 @@ impl<'a> Sides<'a> {
         edits: &[Edited],
     ) -> Self {
         let (old, new) = (&before.design.model, &after.design.model);
-        let by_name =
-            |model: &Model, rename: &dyn Fn(&str) -> String| -> HashMap<(String, u8), u32> {
-                let nodes = model.nodes.iter().enumerate();
-                nodes.map(|(node, of)| ((rename(&of.name), role(of.of)), node as u32)).collect()
-            };
-        let old_names = by_name(old, &|name| renames.apply(name));
-        let new_names = by_name(new, &str::to_owned);
-        let counterpart = new_names
-            .iter()
-            .filter_map(|(key, node)| Some((*node, *old_names.get(key)?)))
+        let key = |name: &'a str| match renames.is_empty() {
+            true => Cow::Borrowed(name),
+            false => Cow::Owned(renames.apply(name)),
+        };
+        let old_names: HashMap<(Cow<'a, str>, u8), u32> =
+            numbered(old).map(|(node, of)| ((key(&of.name), role(of.of)), node)).collect();
+        let counterpart = numbered(new)
+            .filter_map(|(node, of)| {
+                Some((node, *old_names.get(&(Cow::Borrowed(&*of.name), role(of.of)))?))
+            })
             .collect();
         let mut edited = BTreeMap::new();
         for (index, edit) in edits.iter().enumerate() {
@@ -533,6 +534,11 @@ impl<'a> Sides<'a> {
         }
         self.after.exports().iter().map(|export| export.file.clone()).collect()
     }
+}
+
+/// The nodes of a model with their numbers.
+fn numbered(model: &Model) -> impl Iterator<Item = (u32, &Node)> {
+    model.nodes.iter().enumerate().map(|(node, of)| (node as u32, of))
 }
 
 /// Nodes of one name are told apart by what they are.

@@ -5,7 +5,7 @@ use std::collections::{HashMap, HashSet};
 use crate::Design;
 
 use super::edits::{Edited, What};
-use super::things::{Sort, Thing, things};
+use super::things::{Sort, Thing, shared, things};
 
 /// Names before, and what they are called after.
 #[derive(Clone, Debug, Default)]
@@ -55,8 +55,9 @@ impl Renames {
     /// Finds the renames between two designs: tables first, then what is in them.
     pub(crate) fn between(before: &Design, after: &Design) -> Self {
         let mut renames = Self::default();
-        let new = things(after, &|name| name.to_owned());
-        let mut old = things(before, &|name| name.to_owned());
+        let shared = shared(before, after);
+        let new = things(after, &|name| name.to_owned(), &shared);
+        let mut old = things(before, &|name| name.to_owned(), &shared);
         // By place in `old`, taken at the first rename: most comparisons find none.
         let mut originals: Vec<String> = Vec::new();
         let mut budget = MOST_PAIRS;
@@ -76,13 +77,18 @@ impl Renames {
                     renames.names.insert(original.clone(), name);
                     renames.sorts.insert(original, sort);
                 }
-                old = things(before, &|name| renames.apply(name));
+                old = things(before, &|name| renames.apply(name), &shared);
             }
             if renames.names.len() == known {
                 break;
             }
         }
         renames
+    }
+
+    /// Whether nothing was renamed.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.names.is_empty()
     }
 
     /// Old and new full names, a table before what is in it.

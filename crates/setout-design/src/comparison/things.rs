@@ -1,6 +1,9 @@
 //! Everything in a design that has a name, with its fields as text: what edits are found from.
 
-use crate::document::{ColumnOf, Expr, Literal, Tolerance, Value};
+use std::collections::HashSet;
+use std::sync::Arc;
+
+use crate::document::{ColumnOf, Expr, Literal, Table, Tolerance, Value};
 use crate::evaluation::written;
 use crate::model::{Node, NodeOf, Target};
 use crate::{Design, Place};
@@ -53,9 +56,25 @@ fn literal(what: What, literal: &Option<Literal>) -> Option<Field> {
     Some(Field { what, text: key.clone(), key })
 }
 
-/// Lists a design's things in the order of its tables. `rename` gives the names of the other side.
-pub(crate) fn things(design: &Design, rename: &dyn Fn(&str) -> String) -> Vec<Thing> {
-    let lister = Lister { design, rename };
+/// The numbers of the tables that two designs share. What stands in them is the same: without
+/// faults on either side no name in them can have come to mean something else.
+pub(crate) fn shared(before: &Design, after: &Design) -> HashSet<u32> {
+    if !before.faults.is_empty() || !after.faults.is_empty() {
+        return HashSet::new();
+    }
+    let (old, new) = (&before.material.tables, &after.material.tables);
+    let pairs = old.iter().zip(new).enumerate();
+    pairs.filter(|(_, (a, b))| Arc::ptr_eq(a, b)).map(|(index, _)| index as u32).collect()
+}
+
+/// Lists a design's things in the order of its tables, but for those of some tables. `rename`
+/// gives the names of the other side.
+pub(crate) fn things(
+    design: &Design,
+    rename: &dyn Fn(&str) -> String,
+    aside: &HashSet<u32>,
+) -> Vec<Thing> {
+    let lister = Lister { design, rename, aside };
     let mut found = lister.common();
     lister.tables(&mut found);
     lister.values(&mut found);
@@ -66,6 +85,7 @@ pub(crate) fn things(design: &Design, rename: &dyn Fn(&str) -> String) -> Vec<Th
 struct Lister<'a> {
     design: &'a Design,
     rename: &'a dyn Fn(&str) -> String,
+    aside: &'a HashSet<u32>,
 }
 
 impl Lister<'_> {
@@ -108,8 +128,15 @@ impl Lister<'_> {
         things
     }
 
+    /// The tables that are not put aside, with their numbers.
+    fn listed(&self) -> impl Iterator<Item = (u32, &Table)> {
+        let tables = self.design.material.tables.iter().enumerate();
+        let numbered = tables.map(|(index, table)| (index as u32, &**table));
+        numbered.filter(|(index, _)| !self.aside.contains(index))
+    }
+
     fn tables(&self, found: &mut Vec<Thing>) {
-        for table in &self.design.material.tables {
+        for (_, table) in self.listed() {
             let file = self.design.material.files[table.file as usize].path.clone();
             let place = Place { file, line: 1, column: 1 };
             let about = literal(What::Note, &table.about).into_iter().collect();
@@ -121,6 +148,9 @@ impl Lister<'_> {
     fn values(&self, found: &mut Vec<Thing>) {
         let model = &self.design.model;
         for (slot, node) in model.nodes[..model.slots].iter().enumerate() {
+            if node.of.table().is_some_and(|table| self.aside.contains(&table)) {
+                continue;
+            }
             let sort = match node.of {
                 NodeOf::Dimension { .. } => Sort::Dimension,
                 NodeOf::Cell { .. } => Sort::Cell,
@@ -221,7 +251,7 @@ impl Lister<'_> {
 
     /// Schedules with their columns and rows, checks, and parts.
     fn rest(&self, found: &mut Vec<Thing>) {
-        for table in &self.design.material.tables {
+        for (_, table) in self.listed() {
             for schedule in &table.schedules {
                 let name = format!("{}.{}", table.name, schedule.name);
                 let about = literal(What::Note, &schedule.about).into_iter().collect();
@@ -252,7 +282,8 @@ impl Lister<'_> {
     }
 
     fn checks(&self, found: &mut Vec<Thing>) {
-        for nodes in &self.design.model.checks {
+        let checks = self.design.model.checks.iter();
+        for nodes in checks.filter(|nodes| !self.aside.contains(&nodes.table)) {
             let table = &self.design.material.tables[nodes.table as usize];
             let check = &table.checks[nodes.index as usize];
             let mut fields = Vec::new();
@@ -272,7 +303,8 @@ impl Lister<'_> {
     }
 
     fn parts(&self, found: &mut Vec<Thing>) {
-        for nodes in &self.design.model.parts {
+        let parts = self.design.model.parts.iter();
+        for nodes in parts.filter(|nodes| !self.aside.contains(&nodes.table)) {
             let part =
                 &self.design.material.tables[nodes.table as usize].parts[nodes.index as usize];
             let mut fields = Vec::new();

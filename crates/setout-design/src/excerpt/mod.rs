@@ -391,7 +391,7 @@ fn material_of(state: &State<'_>, seeds: &Seeds, closure: &Closure) -> (Material
         let map = sheet.with_only(&spots);
         let mut table = read_table(&mut reader, &map, name, &state.listing.folder);
         strip(&mut table, seeds, closure.of_check);
-        tables.push(table);
+        tables.push(Arc::new(table));
         faults.append(&mut reader.faults);
         files.push(sheet.file.clone());
     }

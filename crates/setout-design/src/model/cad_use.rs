@@ -1,6 +1,7 @@
 //! Which names the models of parts use.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use sha2::{Digest, Sha256};
 
@@ -24,7 +25,7 @@ pub(crate) struct CadFile {
 pub(crate) fn read_cad_files(
     source: &dyn Source,
     common: &Common,
-    tables: &[Table],
+    tables: &[Arc<Table>],
     faults: &mut Vec<Fault>,
 ) -> BTreeMap<String, CadFile> {
     // What we write ourselves holds every name; including it is no use of any.

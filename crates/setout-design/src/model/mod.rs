@@ -47,6 +47,18 @@ pub(crate) enum NodeOf {
 }
 
 impl NodeOf {
+    /// The number of the table that the value stands in, if it is one that stands in a table.
+    pub(crate) fn table(self) -> Option<u32> {
+        match self {
+            Self::Dimension { table, .. }
+            | Self::Cell { table, .. }
+            | Self::Cost { table, .. }
+            | Self::Mass { table, .. }
+            | Self::Quantity { table, .. } => Some(table),
+            _ => None,
+        }
+    }
+
     /// Whether formulas can name it.
     pub(crate) fn is_value(self) -> bool {
         !matches!(

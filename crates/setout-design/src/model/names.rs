@@ -45,7 +45,7 @@ pub(crate) fn exported(
 }
 
 /// A schedule must not bear a table's name: `servo.x` would mean two things.
-pub(crate) fn schedule_faults(tables: &[Table]) -> Vec<Fault> {
+pub(crate) fn schedule_faults(tables: &[Arc<Table>]) -> Vec<Fault> {
     let mut faults = Vec::new();
     let names: HashSet<&str> = tables.iter().map(|table| table.name.as_str()).collect();
     for table in tables {

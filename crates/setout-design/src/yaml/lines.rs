@@ -87,8 +87,14 @@ impl<'t> Lines<'t> {
     pub fn place(&self, byte: usize) -> (usize, usize) {
         let byte = self.before_break(floor_boundary(self.text, byte));
         let line = self.line(byte);
-        let before = |byte| self.index.characters_before(self.text, byte);
+        let start = self.index.starts[line - 1];
+        let along = if byte - start <= BLOCK {
+            characters(&self.text.as_bytes()[start..byte])
+        } else {
+            let before = |byte| self.index.characters_before(self.text, byte);
+            before(byte) - before(start)
+        };
         let mark = usize::from(line == 1 && byte > 0 && self.text.starts_with('\u{feff}'));
-        (line, before(byte) - before(self.index.starts[line - 1]) - mark + 1)
+        (line, along - mark + 1)
     }
 }

@@ -1,7 +1,9 @@
 //! Two evaluations side by side.
 
-use setout_design::{Comparison, Design, Evaluation, Memory};
+use proptest::prelude::*;
+use setout_design::{Comparison, Design, Evaluation, Memory, Source};
 
+use crate::drawn::{TABLES, designs};
 use crate::{good, story};
 
 const FRAME: &str = "dimensions:\n  depth: 100 mm\n  wall: 2 mm\n";
@@ -344,4 +346,48 @@ fn what_was_failing_does_not_fail_anew() {
     let found = Comparison::of(&failing, &still);
     assert!(found.checks[0].differs() && !found.checks[0].newly_fails());
     assert!(!found.checks[0].got_worse() && !found.makes_something_fail());
+}
+
+/// The text of a table with one number or name in it changed, if it has so many.
+fn changed(text: &str, which: usize, to: &str) -> String {
+    let is_word = |char: char| char.is_ascii_alphanumeric() || char == '_';
+    let starts = text.char_indices().filter(|(at, char)| {
+        is_word(*char) && !text[..*at].ends_with(is_word) && !text[..*at].ends_with('#')
+    });
+    let Some((start, _)) = starts.clone().nth(which % starts.count().max(1)) else {
+        return text.to_owned();
+    };
+    let end = text[start..].find(|char| !is_word(char)).map_or(text.len(), |end| start + end);
+    format!("{}{to}{}", &text[..start], &text[end..])
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+    #[test]
+    fn reading_both_states_at_once_is_reading_each(
+        written in designs(),
+        table in 0..TABLES.len(),
+        which in 0..200_usize,
+        to in prop::sample::select(vec!["7", "12.5", "other", "a", "b"]),
+        everywhere in any::<bool>(),
+    ) {
+        let before = &written.memory;
+        let mut after = before.clone();
+        for (index, table_of) in TABLES.iter().enumerate() {
+            let path = format!("{table_of}.yaml");
+            let path = before.list().unwrap().into_iter().find(|own| own.ends_with(&path));
+            if let (Some(path), true) = (path, everywhere || index == table) {
+                let text = String::from_utf8(before.read(&path).unwrap()).unwrap();
+                after.insert(path, changed(&text, which, to));
+            }
+        }
+        let (old, new) = Design::read_both(before, &after);
+        let alone = [Design::read(before), Design::read(&after)];
+        prop_assert_eq!(old.faults(), alone[0].faults());
+        prop_assert_eq!(new.faults(), alone[1].faults());
+        let found = |old: &Design, new: &Design| {
+            format!("{:#?}", Comparison::of(&old.evaluate(), &new.evaluate()))
+        };
+        prop_assert_eq!(found(&old, &new), found(&alone[0], &alone[1]));
+    }
 }

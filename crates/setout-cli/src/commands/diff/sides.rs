@@ -89,8 +89,8 @@ impl Sides {
 
     /// Evaluates both.
     pub(super) fn evaluate(&self) -> (Evaluation, Evaluation) {
-        let evaluate = |side: &Side| Design::read(side.source()).evaluate();
-        (evaluate(&self.before), evaluate(&self.after))
+        let (before, after) = Design::read_both(self.before.source(), self.after.source());
+        (before.evaluate(), after.evaluate())
     }
 
     /// Whether both hold the same texts, byte for byte.
