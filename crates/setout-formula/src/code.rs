@@ -96,6 +96,16 @@ impl Code {
     pub fn constant(number: f64) -> Self {
         Self { ops: Box::new([Op::Const(number)]), nodes: Box::new([0]) }
     }
+
+    /// The same code over slots of other numbers.
+    #[must_use]
+    pub fn with_slots(&self, to: &dyn Fn(u32) -> u32) -> Self {
+        let moved = |op: &Op| match op {
+            Op::Load(slot) => Op::Load(to(*slot)),
+            op => *op,
+        };
+        Self { ops: self.ops.iter().map(moved).collect(), nodes: self.nodes.clone() }
+    }
 }
 
 /// What an operation worked on.

@@ -30,6 +30,8 @@ pub struct Function {
     pub(crate) does: Does,
     /// What a function that is given by a table or a mechanism calls.
     pub(crate) find: Option<Find>,
+    /// Between which numbers that one's value stays the same, if it is a table of ranges.
+    pub(crate) ends: Option<fn() -> Vec<f64>>,
 }
 
 /// Names are unique, and a function has nothing to it that its name does not say.
@@ -97,6 +99,7 @@ macro_rules! function {
             rule: $rule,
             does: $does,
             find: None,
+            ends: None,
         }
     };
 }

@@ -104,6 +104,16 @@ impl Function {
             rule: Rule::Given { parameters, gives },
             does: Does::Given,
             find: Some(find),
+            ends: None,
         }
+    }
+
+    /// The same with the numbers between which its value stays the same, whatever number of its
+    /// parameters is meant: the ends of a table's ranges. A computed number may pass such an end by
+    /// its last digits and still be meant as the end.
+    #[must_use]
+    pub const fn with_ends(mut self, ends: fn() -> Vec<f64>) -> Self {
+        self.ends = Some(ends);
+        self
     }
 }

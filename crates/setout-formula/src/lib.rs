@@ -23,21 +23,28 @@
 //! ```
 
 mod bounds;
+mod centred;
 mod code;
 mod compile;
 mod elementary;
+mod enclosure;
 mod explain;
 mod fault;
 mod formula;
 mod functions;
 mod given;
+mod interval;
+mod judged;
 pub mod limits;
 mod line;
 mod linkages;
+mod lookup;
 mod parse;
 mod print;
+mod reading;
 mod requirement;
 mod shown;
+mod slope;
 mod span;
 mod syntax;
 mod texts;
@@ -45,14 +52,19 @@ mod token;
 mod typing;
 
 pub use bounds::Bounds;
+pub use centred::Centred;
 pub use code::{Code, Machine, Stop};
+pub use enclosure::{Closes, Decoration, Enclosure};
 pub use fault::{FormulaFault, Wrong};
 pub use formula::{Compiled, Formula};
 pub use functions::{FUNCTIONS, Function};
 pub use given::{Argument, Find, Found, Gives, MOST_PARAMETERS, NotFound, Parameter};
+pub use interval::Interval;
+pub use judged::Judged;
 pub use line::Line;
 pub use linkages::LINKAGES;
 pub use requirement::{MarginUnit, Outcome, Requirement};
+pub use slope::Slope;
 pub use span::Span;
 pub use syntax::{Comparison, NameUse};
 pub use texts::Texts;

@@ -16,9 +16,13 @@
 
 use setout_quantity::{Kind, rounded};
 
+use crate::Texts;
+use crate::code::{One, Two};
 use crate::elementary as el;
 use crate::functions::Function;
 use crate::given::{Argument, Found, Gives, NotFound, Parameter};
+use crate::reading::Reading;
+use crate::syntax::Comparison;
 
 const LENGTH: Parameter = Parameter::Quantity(Kind::LENGTH);
 const ANGLE: Parameter = Parameter::Quantity(Kind::ANGLE);
@@ -212,4 +216,126 @@ fn slider(given: &[Argument<'_>]) -> Result<f64, NotFound> {
         ));
     }
     Ok(a * el::cos(angle) + side * (b * b - height * height).max(0.0).sqrt())
+}
+
+/// What a linkage comes to over intervals, `None` for any other function. The angles are put
+/// together from that of the line from the input pin to the output's pivot and one of the triangle
+/// that this makes with coupler and output link: of all that a linkage gives, only where it closes
+/// is then a matter of a bound, a cosine between -1 and 1.
+pub(crate) fn read<R: Reading>(name: &str, given: &[R], texts: &Texts) -> Option<R> {
+    let circuit = |at: usize| {
+        let number = given.get(at)?.place().interval.only()?;
+        side(texts.text(number)).ok()
+    };
+    let found = match name {
+        "four_bar_output" | "four_bar_coupler" | "four_bar_transmission" => {
+            let [a, b, c, d, angle, _] = given else { return Some(R::unknown()) };
+            let linkage = Triangle::of([a, b, c, d], angle);
+            match (name, circuit(5)) {
+                (_, None) => R::unknown(),
+                ("four_bar_output", Some(side)) => linkage.output(side),
+                ("four_bar_coupler", Some(side)) => linkage.coupler(side),
+                _ => R::one(One::Acos, &linkage.between),
+            }
+        }
+        "slider_crank" => {
+            let [a, b, offset, angle, _] = given else { return Some(R::unknown()) };
+            circuit(4).map_or_else(R::unknown, |side| slid([a, b, offset], angle, side))
+        }
+        _ => return None,
+    };
+    Some(found)
+}
+
+fn square<R: Reading>(x: &R) -> R {
+    R::two(Two::Power, x, &R::constant(2.0))
+}
+
+fn add<R: Reading>(a: &R, b: &R) -> R {
+    R::two(Two::Add, a, b)
+}
+
+fn less<R: Reading>(a: &R, b: &R) -> R {
+    R::two(Two::Subtract, a, b)
+}
+
+fn times<R: Reading>(a: &R, b: &R) -> R {
+    R::two(Two::Multiply, a, b)
+}
+
+/// Links without a length make no linkage.
+fn with_links<R: Reading>(value: &R, links: &[&R]) -> R {
+    let zero = R::constant(0.0);
+    let is_positive = |link: &&R| R::two(Two::Compare(Comparison::Greater), link, &zero).truth();
+    let all: Vec<Option<bool>> = links.iter().map(is_positive).collect();
+    let holds = match () {
+        () if all.contains(&Some(false)) => Some(false),
+        () if all.contains(&None) => None,
+        () => Some(true),
+    };
+    value.provided(holds)
+}
+
+/// The triangle of coupler, output link and the line between their far pins.
+struct Triangle<R> {
+    /// The direction from the input pin to the output's pivot.
+    line: R,
+    /// The cosines of the angles at the input pin, at the output's pivot, and between the links.
+    at_pin: R,
+    at_pivot: R,
+    between: R,
+}
+
+impl<R: Reading> Triangle<R> {
+    fn of([a, b, c, d]: [&R; 4], angle: &R) -> Self {
+        let (cosine, sine) = (R::one(One::Cos, angle), R::one(One::Sin, angle));
+        let x = less(d, &times(a, &cosine));
+        let y = R::one(One::Negate, &times(a, &sine));
+        // (d - a)² + 2ad(1 - cos θ2) and (d + a)² - 2ad(1 + cos θ2): near a dead point the second
+        // term of one of them is small, and with it what the links' tolerances seem to add twice.
+        let one = R::constant(1.0);
+        let twice = times(&R::constant(2.0), &times(a, d));
+        let folded = add(&square(&less(d, a)), &times(&twice, &less(&one, &cosine)));
+        let stretched = less(&square(&add(d, a)), &times(&twice, &add(&one, &cosine)));
+        let span_square = with_links(&folded.met_with(&stretched), &[a, b, c, d]);
+        let span = R::one(One::Sqrt, &span_square);
+        // (near² + span² - far²) / (2 near span), and the same with the span taken out: where the
+        // near link is the shorter one, both terms of that rise with the span.
+        let law = |near: &R, far: &R| {
+            let squares = less(&square(near), &square(far));
+            let twice = times(&R::constant(2.0), near);
+            let whole = R::two(Two::Divide, &add(&squares, &span_square), &times(&twice, &span));
+            let apart = add(&span, &R::two(Two::Divide, &squares, &span));
+            whole.met_with(&R::two(Two::Divide, &apart, &twice))
+        };
+        let links = less(&add(&square(b), &square(c)), &span_square);
+        let between =
+            R::two(Two::Divide, &links, &times(&R::constant(2.0), &times(b, c))).closing();
+        Self {
+            line: R::two(Two::Atan2, &y, &x),
+            at_pin: law(b, c).cosine_of(&between),
+            at_pivot: law(c, b).cosine_of(&between),
+            between,
+        }
+    }
+
+    /// The output link lies beyond the line from the input pin, turned by the angle at its pivot.
+    fn output(&self, side: f64) -> R {
+        let angle = times(&R::constant(0.0 - side), &R::one(One::Acos, &self.at_pivot));
+        add(&add(&self.line, &R::constant(180.0)), &angle).within_turn()
+    }
+
+    fn coupler(&self, side: f64) -> R {
+        let angle = times(&R::constant(side), &R::one(One::Acos, &self.at_pin));
+        add(&self.line, &angle).within_turn()
+    }
+}
+
+/// Where the slider's pin stands.
+fn slid<R: Reading>([a, b, offset]: [&R; 3], angle: &R, side: f64) -> R {
+    let height = less(&times(a, &R::one(One::Sin, angle)), offset);
+    let ratio = with_links(&R::two(Two::Divide, &height, b), &[a, b]).closing();
+    let along = R::one(One::Sqrt, &less(&R::constant(1.0), &square(&ratio)));
+    let rod = times(&times(&R::constant(side), b), &along);
+    add(&times(a, &R::one(One::Cos, angle)), &rod)
 }

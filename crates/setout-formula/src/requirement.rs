@@ -13,14 +13,14 @@ use crate::{Formula, FormulaFault, Span, Texts};
 #[derive(Clone, Debug)]
 pub struct Requirement {
     /// Each part stands behind those that it joins; the last is the whole.
-    parts: Vec<Part>,
+    pub(crate) parts: Vec<Part>,
     kind: Option<Kind>,
     /// Whether everything in it is known, so that it can be computed.
     known: bool,
 }
 
 #[derive(Clone, Debug)]
-enum Part {
+pub(crate) enum Part {
     /// A comparison of quantities, which has a margin.
     Compare {
         comparison: Comparison,
@@ -49,6 +49,30 @@ pub struct Outcome {
     pub holds: bool,
     /// How far it is from failing; negative when it fails.
     pub margin: Option<f64>,
+}
+
+impl Requirement {
+    /// The same requirement over slots of other numbers.
+    #[must_use]
+    pub fn with_slots(&self, to: &dyn Fn(u32) -> u32) -> Self {
+        let moved = |part: &Part| match part {
+            Part::Compare { comparison, left, right } => Part::Compare {
+                comparison: *comparison,
+                left: left.with_slots(to),
+                right: right.with_slots(to),
+            },
+            Part::Test { code, turned } => {
+                Part::Test { code: code.with_slots(to), turned: *turned }
+            }
+            Part::Choice { condition, then, otherwise } => Part::Choice {
+                condition: condition.with_slots(to),
+                then: *then,
+                otherwise: *otherwise,
+            },
+            part => part.clone(),
+        };
+        Self { parts: self.parts.iter().map(moved).collect(), ..self.clone() }
+    }
 }
 
 /// Where the unit of a margin can be taken from.

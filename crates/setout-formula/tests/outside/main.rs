@@ -12,6 +12,7 @@
 mod anything;
 mod bounds;
 mod elementary;
+mod enclosures;
 mod expressions;
 mod finite;
 mod functions;

@@ -1,0 +1,201 @@
+//! Readings over intervals hold every value that a formula comes to at points of the box, and the
+//! slopes hold every way in which it changes between two of them.
+
+use setout_formula::{
+    Closes, Code, Decoration, Enclosure, Formula, Interval, Machine, Slope, Texts,
+};
+use setout_quantity::Kind;
+
+use crate::grow::{Grower, NAMES, Numbers, kind_of, spellings};
+use crate::random::Random;
+use crate::tree::Language;
+use crate::units::UNITS;
+use crate::{Named, known_units, meanings};
+
+/// A formula ready to be read, if none of its numbers is too large in its unit.
+pub(crate) fn compiled(text: &str, names: &[Named]) -> Option<(Code, Texts)> {
+    let (formula, faults) = Formula::read(text, &known_units());
+    let formula = formula.filter(|_| faults.is_empty())?;
+    let mut texts = Texts::default();
+    let code = formula.compile(&meanings(&formula, names), &known_units(), &mut texts);
+    Some((code.unwrap_or_else(|faults| panic!("{text}: {faults:?}")).code, texts))
+}
+
+fn slope_in(code: &Code, texts: &Texts, places: &[Interval]) -> Slope {
+    code.slope(texts, &|slot| Slope::variable(slot as usize, places[slot as usize]))
+}
+
+/// What the slopes say of the way from one point to another.
+fn way(slope: &Slope, from: &[f64], to: &[f64]) -> Option<Interval> {
+    let steps = from.iter().zip(to).enumerate().map(|(index, (from, to))| {
+        let step = Interval::point(*to).minus(Interval::point(*from));
+        Some(slope.by(index)?.times(step))
+    });
+    steps.sum::<Option<Sum>>().map(|sum| sum.0)
+}
+
+struct Sum(Interval);
+
+impl std::iter::Sum<Interval> for Sum {
+    fn sum<I: Iterator<Item = Interval>>(items: I) -> Self {
+        Self(items.fold(Interval::ZERO, Interval::plus))
+    }
+}
+
+/// What rounding may add to a difference of two values, by the sizes met on the way.
+fn roundings(slope: &Slope, values: [f64; 2], points: [&[f64]; 2]) -> f64 {
+    let by_inputs = (0..points[0].len()).map(|index| {
+        let size = points[0][index].abs().max(points[1][index].abs());
+        slope.by(index).map_or(0.0, |by| by.magnitude() * size)
+    });
+    let size = by_inputs.fold(values[0].abs().max(values[1].abs()), f64::max);
+    1e-9 * size
+}
+
+/// How often each thing was seen, so that a test that sees nothing fails.
+#[derive(Debug, Default)]
+struct Seen {
+    values: usize,
+    stops: usize,
+    slopes: usize,
+    tight: usize,
+}
+
+fn is_held(text: &str, random: &mut Random, names: &[Named], seen: &mut Seen) {
+    let Some((code, texts)) = compiled(text, names) else { return };
+    let places: Vec<Interval> = names
+        .iter()
+        .map(|(.., value)| {
+            let reach = random.one_of(&[0.0, 1e-6, 0.01, 0.3, 3.0]) * (value.abs() + 1.0);
+            let (low, high) = (random.between(0.0, reach), random.between(0.0, reach));
+            Interval::new(value - low, value + high)
+        })
+        .collect();
+    let slope = slope_in(&code, &texts, &places);
+    let enclosure = code.enclose(&texts, &|slot| Enclosure::of(places[slot as usize]));
+    assert_eq!(enclosure, slope.of, "{text}: two readings of one box");
+    let mut machine = Machine::with(&texts);
+    let mut before: Option<(Vec<f64>, f64)> = None;
+    for turn in 0..12 {
+        let point: Vec<f64> = places
+            .iter()
+            .map(|place| match turn {
+                0 => place.low(),
+                1 => place.high(),
+                _ => random.between(place.low(), place.high()).clamp(place.low(), place.high()),
+            })
+            .collect();
+        let told = || format!("{text}\n  in {places:?}\n  at {point:?}\n  is {enclosure:?}");
+        match machine.run(&code, &point) {
+            Ok(value) => {
+                seen.values += 1;
+                assert!(enclosure.interval.contains(value), "{value} of {}", told());
+                if let Some((from, was)) = &before
+                    && enclosure.decoration == Decoration::Continuous
+                    && let Some(way) = way(&slope, from, &point)
+                {
+                    seen.slopes += 1;
+                    let slack = roundings(&slope, [*was, value], [from, &point]);
+                    let held = Interval::new(way.low() - slack, way.high() + slack);
+                    let change = value - was;
+                    assert!(
+                        held.contains(change) || !held.is_bounded(),
+                        "{change} not in {held:?}: {}",
+                        told()
+                    );
+                    seen.tight += usize::from(held.width() < 1.0);
+                }
+                before = Some((point, value));
+            }
+            Err(_) => {
+                seen.stops += 1;
+                let allowed = !enclosure.is_defined() || enclosure.closes != Closes::Everywhere;
+                assert!(allowed, "no value for {}", told());
+            }
+        }
+    }
+}
+
+#[test]
+fn random_formulas_are_held() {
+    let (mut random, seed) = Random::seeded();
+    let mut seen = Seen::default();
+    for numbers in [Numbers::Usual, Numbers::Extreme] {
+        for _ in 0..3000 {
+            let names: Vec<Named> = NAMES
+                .iter()
+                .map(|(name, dims)| (*name, kind_of(*dims), random.between(-8.0, 25.0)))
+                .collect();
+            let mut grower = Grower { random: &mut random, numbers, plain: false };
+            let dims = UNITS[grower.random.below(UNITS.len())].dims;
+            let depth = 1 + grower.random.below(4);
+            let tree = grower.formula(|grower| grower.quantity(dims, depth));
+            let text = tree.written(Language::Ours, &spellings());
+            is_held(&text, &mut random, &names, &mut seen);
+        }
+    }
+    println!("seed {seed}: {seen:?}");
+    assert!(seen.values > 20_000 && seen.stops > 500, "{seen:?}");
+    assert!(seen.slopes > 5_000 && seen.tight > 1_000, "{seen:?}");
+}
+
+/// Every linkage, in boxes of every size, on both circuits, as it moves and as its links come out.
+#[test]
+fn linkages_are_held() {
+    let (mut random, seed) = Random::seeded();
+    let mut seen = Seen::default();
+    let length = |name: &'static str, value: f64| (name, Kind::LENGTH, value);
+    for _ in 0..1500 {
+        let mut link = || random.between(5.0, 120.0);
+        let links = [link(), link(), link(), link()];
+        let angle = random.between(-400.0, 400.0);
+        let names = [
+            length("a", links[0]),
+            length("b", links[1]),
+            length("c", links[2]),
+            length("d", links[3]),
+            ("angle", Kind::ANGLE, angle),
+        ];
+        for circuit in ["open", "crossed"] {
+            for function in ["output", "coupler", "transmission"] {
+                let text = format!("four_bar_{function}(a, b, c, d, angle, \"{circuit}\")");
+                is_held(&text, &mut random, &names, &mut seen);
+            }
+            let text = format!("slider_crank(a, b, c - d, angle, \"{circuit}\")");
+            is_held(&text, &mut random, &names, &mut seen);
+        }
+    }
+    println!("seed {seed}: {seen:?}");
+    assert!(seen.values > 40_000 && seen.stops > 10_000, "{seen:?}");
+    assert!(seen.slopes > 20_000 && seen.tight > 2_000, "{seen:?}");
+}
+
+/// The smaller the box, the nearer is the enclosure to the value: it is not merely wide.
+#[test]
+fn small_boxes_are_known_closely() {
+    let names: [Named; 2] = [("x", Kind::LENGTH, 0.0), ("angle", Kind::ANGLE, 0.0)];
+    for (text, x, angle) in [
+        ("sqrt(x * x) * cos(angle)", 3.0, 20.0),
+        ("four_bar_output(40 mm, 120 mm, 80 mm, 100 mm, angle, \"open\") * (x / 1 mm)", 1.0, 60.0),
+        ("four_bar_coupler(40 mm, 120 mm, x, 100 mm, angle, \"crossed\")", 80.0, 0.0),
+        ("slider_crank(30 mm, x, 5 mm, angle, \"open\")", 80.0, 130.0),
+        ("atan2(x, 10 mm) + asin(x / 20 mm)", 4.0, 0.0),
+        ("x * (x - 1 mm) * (x - 2 mm) / 1 mm^2", 1.5, 0.0),
+    ] {
+        let (code, texts) = compiled(text, &names).unwrap();
+        for half in [1e-1, 1e-3, 1e-6] {
+            let around = |at: f64| Interval::new(at - half, at + half);
+            let away = [Interval::new(-half, half); 2];
+            let slope = slope_in(&code, &texts, &[around(x), around(angle)]);
+            let at = code
+                .enclose(&texts, &|slot| Enclosure::of(Interval::point([x, angle][slot as usize])));
+            let found = slope.clone().refined(at, &away).of.interval.width();
+            // By the mean value form it is as wide as the value really varies, and the square of
+            // the box more.
+            let varies: f64 =
+                (0..2).map(|index| 2.0 * half * slope.by(index).unwrap().magnitude()).sum();
+            let room = 1.0 + 20.0 * half;
+            assert!(found <= varies * room + 1e-11, "{text} by {half}: {found} for {varies}");
+        }
+    }
+}
