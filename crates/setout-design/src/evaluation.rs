@@ -133,6 +133,13 @@ impl Evaluation {
         &self.checks
     }
 
+    /// The same design with what was found of its checks and limits over travel and at the worst:
+    /// the same results in the same order, with other states.
+    #[must_use]
+    pub fn with_results(&self, checks: Vec<CheckResult>, limits: Vec<LimitResult>) -> Self {
+        Self { checks: checks.into(), limits: limits.into(), ..self.clone() }
+    }
+
     /// The limits, in the order of the tables.
     pub fn limits(&self) -> &[LimitResult] {
         &self.limits

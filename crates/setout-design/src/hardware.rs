@@ -41,6 +41,7 @@ macro_rules! at_size {
         Function::given($name, $arguments, AT_SIZE, 0, LENGTH, $says, $example, $result, |given| {
             found($find(text(given, 0, ""), given[1].number()))
         })
+        .with_ends(standards::range_ends)
     };
 }
 

@@ -1,6 +1,7 @@
 //! Verdicts on checks and limits.
 
 use std::fmt;
+use std::sync::Arc;
 
 use setout_formula::{Machine, Type};
 use setout_quantity::Unit;
@@ -63,7 +64,7 @@ impl How {
 }
 
 /// A verdict in one state: at rest, over travel, or at the worst of travel and tolerances.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct State {
     /// The verdict.
     pub verdict: Verdict,
@@ -71,6 +72,54 @@ pub struct State {
     pub margin: Option<f64>,
     /// How this is known.
     pub how: How,
+    /// What was found on the way; absent where one value was computed.
+    pub proof: Option<Arc<Assessment>>,
+}
+
+/// How a state over a whole span was assessed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Assessment {
+    /// No pose has less margin than this, in the check's unit; absent where there is no bound.
+    pub at_least: Option<f64>,
+    /// Where the margin that is given was found: where axes stand, and by how much dimensions
+    /// deviate.
+    pub at: Vec<Setting>,
+    /// Into how many boxes the span was divided.
+    pub boxes: u64,
+    /// How many of them were left undecided.
+    pub left: usize,
+    /// Spans of the axes in which a linkage does not close: all poses that cannot be reached lie
+    /// there, and were not judged. Of one axis the spans are apart; with several there is one span
+    /// for each, which may hold poses that can be reached.
+    pub unreachable: Vec<AxisSpan>,
+    /// Why the verdict is unknown, as a clause.
+    pub why: Option<String>,
+}
+
+/// Where something that varies stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Setting {
+    /// The full name of the dimension.
+    pub name: String,
+    /// Where it stands, or by how much it deviates, in `unit`.
+    pub value: f64,
+    /// The unit.
+    pub unit: Unit,
+    /// Whether this is a deviation from the nominal value.
+    pub is_deviation: bool,
+}
+
+/// A span of an axis.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AxisSpan {
+    /// The full name of the axis.
+    pub name: String,
+    /// Its lower end, in `unit`.
+    pub low: f64,
+    /// Its upper end, in `unit`.
+    pub high: f64,
+    /// The unit.
+    pub unit: Unit,
 }
 
 /// What became of a check.
@@ -102,6 +151,25 @@ pub struct CheckResult {
     pub worst: Option<State>,
 }
 
+impl CheckResult {
+    /// The same with what was found over travel and at the worst.
+    #[must_use]
+    pub fn with_states(mut self, travel: Option<State>, worst: Option<State>) -> Self {
+        (self.travel, self.worst) = (travel, worst);
+        let states = [Some(&self.rest), self.travel.as_ref(), self.worst.as_ref()];
+        // Of equally bad states that with the least margin is shown, at rest before others.
+        let margin = |state: &State| state.margin.unwrap_or(f64::INFINITY);
+        let worse = |a: &State, b: &State| {
+            a.verdict > b.verdict || (a.verdict == b.verdict && margin(a) < margin(b))
+        };
+        let others = states.into_iter().flatten();
+        let shown =
+            others.fold(&self.rest, |shown, own| if worse(own, shown) { own } else { shown });
+        (self.verdict, self.margin) = (shown.verdict, shown.margin);
+        self
+    }
+}
+
 /// What became of the limits of a dimension, or of the travel that a derived one is permitted.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LimitResult {
@@ -113,6 +181,9 @@ pub struct LimitResult {
     pub of_travel: bool,
     /// Whether the nominal value lies within.
     pub verdict: Verdict,
+    /// The same over the whole travel of every axis; absent where that was not assessed. The outer
+    /// verdict is the worse of both.
+    pub travel: Option<State>,
     /// The nominal value, in the dimension's unit.
     pub value: Option<Amount>,
     /// The lower limit, in the same unit.
@@ -126,7 +197,7 @@ pub struct LimitResult {
 }
 
 /// A margin of no more than this, in the shown unit, is none.
-const ZERO: f64 = 1e-9;
+const ZERO: f64 = crate::mechanism::ZERO;
 
 /// That margin in base units.
 pub(crate) fn zero(unit: &Unit) -> f64 {
@@ -188,7 +259,8 @@ fn at_rest(
     faults: &mut Vec<Fault>,
 ) -> State {
     let node = &model.nodes[check.node as usize];
-    let unknown = State { verdict: Verdict::Unknown, margin: None, how: How::Computed };
+    let unknown =
+        State { verdict: Verdict::Unknown, margin: None, how: How::Computed, proof: None };
     let Calculation::Requirement(requirement) = &node.calculation else { return unknown };
     if node.targets.contains(&Target::Unknown) {
         return unknown;
@@ -209,7 +281,7 @@ fn at_rest(
         (true, Some(margin), Some(asked)) if margin < asked - zero(&node.unit) => Verdict::Tight,
         _ => Verdict::Holds,
     };
-    State { verdict, margin, how: How::Computed }
+    State { verdict, margin, how: How::Computed, proof: None }
 }
 
 /// Whether a check holds for these values, and its margin in base units.
@@ -254,10 +326,9 @@ fn result(
     let moves = varies.with_travel[check.node as usize];
     let made = varies.with_tolerance[check.node as usize];
     // A state in which nothing varies repeats the one before; the others await their proofs.
-    let travel = (!moves).then_some(rest);
-    let worst = travel.filter(|_| !made);
-    let worst_state = [Some(rest), travel, worst].into_iter().flatten().max_by_key(|s| s.verdict);
-    let shown = worst_state.unwrap_or(rest);
+    let travel = (!moves).then(|| rest.clone());
+    let worst = travel.clone().filter(|_| !made);
+    let shown = &rest;
     let tight = check.tight.map(|tight| values[tight as usize]).filter(|tight| !tight.is_nan());
     CheckResult {
         name: node.name.to_string(),
@@ -340,6 +411,7 @@ fn limit(
         place: node.place.clone(),
         of_travel,
         verdict,
+        travel: None,
         value: Amount::of(value, node.kind, &node.unit, &model.texts),
         min: in_unit(end(min)),
         max: in_unit(end(max)),

@@ -32,6 +32,7 @@ pub use heads::{head_diameter, head_height};
 pub use holes::{clearance_hole, tap_drill};
 pub use inserts::{insert_boss, insert_hole, insert_length};
 pub use limits::{Fit, fit, it_grade, limit_lower, limit_upper};
+pub use ranges::range_ends;
 pub use shoulders::{
     shoulder_diameter, shoulder_head_diameter, shoulder_head_height, shoulder_thread,
     shoulder_thread_length,

@@ -1,7 +1,7 @@
 //! Tables whose columns are ranges of sizes: `3-6` is over 3 mm up to and including 6 mm.
 
 use crate::StandardFault;
-use crate::table::TableInfo;
+use crate::table::{TableInfo, table};
 
 /// What a computed size may be over the end of a range and still be meant as the end: 6 mm that
 /// came out of a formula as 6.000000000000001 is 6 mm.
@@ -26,9 +26,20 @@ pub(crate) fn range(column: &str) -> Option<(f64, f64)> {
     Some((over.parse().ok()?, to.parse().ok()?))
 }
 
+/// The sizes in mm at which a range of the tables of grades or classes ends: between two of them
+/// what [`it_grade`](crate::it_grade), [`limit_upper`](crate::limit_upper) and their like give does
+/// not change. From the smallest, without 0.
+pub fn range_ends() -> Vec<f64> {
+    let tables = [table("grades"), table("limits")];
+    let columns = tables.iter().flat_map(|table| &table.columns[1..]);
+    let mut ends: Vec<f64> = columns.filter_map(|column| Some(range(column)?.1)).collect();
+    ends.sort_by(f64::total_cmp);
+    ends.dedup();
+    ends
+}
+
 #[cfg(test)]
 mod tests {
-    use crate::table::table;
 
     use super::*;
 

@@ -106,7 +106,7 @@ fn an_excerpt_gives_what_the_whole_design_gives() {
             (found.verdict, found.margin, &found.unit),
             (check.verdict, check.margin, &check.unit)
         );
-        assert_eq!((found.travel, found.worst), (check.travel, check.worst), "{}", check.name);
+        assert_eq!((&found.travel, &found.worst), (&check.travel, &check.worst), "{}", check.name);
         compared += 1;
     }
     for name in ["design.cost", "design.mass"] {

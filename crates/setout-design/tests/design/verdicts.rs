@@ -52,7 +52,7 @@ fn states_that_were_not_assessed_are_absent() {
     )]);
     let states = |name: &str| {
         let check = design.checks().iter().find(|check| check.name == name).unwrap();
-        (check.travel.map(|state| state.how), check.worst.map(|state| state.how))
+        (check.travel.as_ref().map(|state| state.how), check.worst.as_ref().map(|state| state.how))
     };
     assert_eq!(states("t.still"), (Some(How::Computed), Some(How::Computed)));
     assert_eq!(states("t.moves"), (None, None));

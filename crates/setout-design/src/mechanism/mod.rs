@@ -1,0 +1,260 @@
+//! What one check or limit depends on, as a function of axes of travel and of tolerances.
+//!
+//! The values of a design hang on axes (chosen dimensions with a travel) and on deviations (of
+//! dimensions with a tolerance). A [`Mechanism`] is the part of a design that a single margin
+//! depends on, with all that does not vary made a number: it is evaluated at a point, or over a
+//! whole box of axes and deviations at once.
+//!
+//! A dimension with a tolerance is *made*: it deviates from its nominal value by that tolerance
+//! alone, and the nominal value comes from nominal values in the same pose. One without is a
+//! *result*: the errors of what it is computed from run through it.
+
+mod build;
+
+use setout_formula::{Centred, Closes, Code, Interval, Judged, Machine, Requirement, Texts};
+use setout_quantity::Unit;
+
+pub use build::{Mechanisms, NotComputed};
+
+/// What a mechanism varies with.
+#[derive(Clone, Debug)]
+pub struct Variable {
+    /// The full name of the dimension.
+    pub name: String,
+    /// Its unit.
+    pub unit: Unit,
+    /// Whether it is the deviation of the dimension from its nominal value, not an axis.
+    pub is_deviation: bool,
+    /// Where it lies, in base units.
+    pub span: Interval,
+    /// Where it stands with the mechanism at rest and everything as wanted, in base units.
+    pub rest: f64,
+    /// Whether it takes whole numbers alone.
+    pub whole: bool,
+}
+
+impl Variable {
+    /// A value of it in its unit.
+    pub fn in_unit(&self, value: f64) -> f64 {
+        if self.is_deviation {
+            self.unit.difference_from_base(value)
+        } else {
+            self.unit.from_base(value)
+        }
+    }
+}
+
+/// One value on the way to the margin.
+#[derive(Clone, Debug)]
+enum Step {
+    /// It does not vary.
+    Fixed(f64),
+    /// A variable, by its number.
+    Axis(usize),
+    /// A formula of earlier steps; whether its value has to be whole.
+    Code(Code, bool),
+    /// A nominal value, by its step, and a deviation, by its number.
+    Made(u32, usize),
+    /// Between two earlier steps, as far as a variable from 0 to 1 says: an axis whose travel ends
+    /// at values that vary.
+    Between([u32; 2], usize),
+    /// The sum of products of earlier steps.
+    Total(Box<[(u32, u32)]>),
+}
+
+/// What is asked.
+#[derive(Clone, Debug)]
+enum Subject {
+    Requirement(Box<Requirement>),
+    /// A value between two, by their steps.
+    Within {
+        value: u32,
+        min: Option<u32>,
+        max: Option<u32>,
+    },
+}
+
+/// A margin as a function of what varies.
+#[derive(Clone, Debug)]
+pub struct Mechanism<'a> {
+    variables: Vec<Variable>,
+    steps: Vec<Step>,
+    subject: Subject,
+    texts: &'a Texts,
+    unit: Unit,
+    /// Less margin than this is tight, in base units.
+    tight: Option<f64>,
+}
+
+/// What comes of one point.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Outcome {
+    /// It holds or not, by this margin in base units if there is one.
+    Found {
+        /// Whether the requirement holds.
+        holds: bool,
+        /// How far it is from failing.
+        margin: Option<f64>,
+    },
+    /// A linkage does not close: the pose cannot be reached.
+    Apart,
+    /// There is no value.
+    Undefined,
+}
+
+/// A margin of no more than this, in the shown unit, is none.
+pub(crate) const ZERO: f64 = 1e-9;
+
+impl Mechanism<'_> {
+    /// What the margin varies with: axes first, then deviations.
+    pub fn variables(&self) -> &[Variable] {
+        &self.variables
+    }
+
+    /// The unit that margins are shown in.
+    pub fn unit(&self) -> &Unit {
+        &self.unit
+    }
+
+    /// Less margin than this is tight, in base units.
+    pub fn tight(&self) -> Option<f64> {
+        self.tight
+    }
+
+    /// A margin of no more than this is none, in base units.
+    pub fn zero(&self) -> f64 {
+        self.unit.difference_to_base(ZERO)
+    }
+
+    /// What comes of a point, evaluated as a design at rest is. `point` has a number for every
+    /// variable, in base units.
+    pub fn at(&self, point: &[f64]) -> Outcome {
+        let mut machine = Machine::with(self.texts);
+        let mut values: Vec<f64> = Vec::with_capacity(self.steps.len());
+        for step in &self.steps {
+            let value = match step {
+                Step::Fixed(value) => Some(*value),
+                Step::Axis(variable) => Some(point[*variable]),
+                Step::Code(code, whole) => {
+                    machine.run(code, &values).ok().filter(|value| !whole || value.fract() == 0.0)
+                }
+                Step::Made(nominal, error) => Some(values[*nominal as usize] + point[*error]),
+                Step::Between([from, to], along) => {
+                    let (from, to) = (values[*from as usize], values[*to as usize]);
+                    Some((from + point[*along] * (to - from)).clamp(from.min(to), to.max(from)))
+                }
+                Step::Total(pairs) => {
+                    Some(pairs.iter().map(|(a, b)| values[*a as usize] * values[*b as usize]).sum())
+                }
+            };
+            match value.filter(|value| value.is_finite()) {
+                Some(value) => values.push(value),
+                None => return self.stopped(point),
+            }
+        }
+        match &self.subject {
+            Subject::Requirement(requirement) => {
+                match requirement.outcome(&mut machine, &values, self.zero()) {
+                    Ok(outcome) => Outcome::Found { holds: outcome.holds, margin: outcome.margin },
+                    Err(_) => self.stopped(point),
+                }
+            }
+            Subject::Within { value, min, max } => {
+                let of = |step: u32| values[step as usize];
+                let rooms =
+                    [min.map(|min| of(*value) - of(min)), max.map(|max| of(max) - of(*value))];
+                let room = rooms.into_iter().flatten().fold(f64::INFINITY, f64::min);
+                let room = if room.abs() <= self.zero() { 0.0 } else { room };
+                Outcome::Found { holds: room >= 0.0, margin: Some(room) }
+            }
+        }
+    }
+
+    /// Why a point has no value.
+    fn stopped(&self, point: &[f64]) -> Outcome {
+        let place: Vec<Interval> = point.iter().map(|at| Interval::point(*at)).collect();
+        match self.judge(&place).closes {
+            Closes::Nowhere => Outcome::Apart,
+            _ => Outcome::Undefined,
+        }
+    }
+
+    /// What is known of the margin over a box. `place` has an interval for every variable, in base
+    /// units.
+    pub fn judge(&self, place: &[Interval]) -> Judged {
+        let middle: Vec<f64> = place.iter().map(|side| side.middle()).collect();
+        let away: Vec<Interval> = place
+            .iter()
+            .zip(&middle)
+            .map(|(side, middle)| side.minus(Interval::point(*middle)))
+            .collect();
+        let steps = self.read(place, &middle, &away);
+        let slots = |slot: u32| steps[slot as usize].clone();
+        match &self.subject {
+            Subject::Requirement(requirement) => requirement.judge(self.texts, &slots, self.zero()),
+            Subject::Within { value, min, max } => {
+                let value = slots(*value);
+                let below = min.map(|min| value.minus(&slots(min)));
+                let above = max.map(|max| slots(max).minus(&value));
+                let room = match (below, above) {
+                    (Some(below), Some(above)) => Some(below.smaller(&above)),
+                    (below, above) => below.or(above),
+                };
+                match room {
+                    Some(room) => Judged::of_margin(room.slope().clone(), self.zero(), false),
+                    None => Judged {
+                        holds: Some(true),
+                        margin: None,
+                        defined: true,
+                        closes: Closes::Everywhere,
+                    },
+                }
+            }
+        }
+    }
+
+    /// The slopes of the margin at a point; 0 where there is no bound.
+    pub fn gradient(&self, point: &[f64]) -> Vec<f64> {
+        let place: Vec<Interval> = point.iter().map(|at| Interval::point(*at)).collect();
+        let judged = self.judge(&place);
+        let slope = |variable: usize| {
+            let by = judged.margin.as_ref()?.by(variable)?;
+            by.is_bounded().then(|| by.middle())
+        };
+        (0..self.variables.len()).map(|variable| slope(variable).unwrap_or(0.0)).collect()
+    }
+
+    /// The values of all steps over a box.
+    fn read<'p>(
+        &self,
+        place: &[Interval],
+        middle: &[f64],
+        away: &'p [Interval],
+    ) -> Vec<Centred<'p>> {
+        let variable =
+            |number: usize| Centred::variable(number, place[number], middle[number], away);
+        let mut values: Vec<Centred<'p>> = Vec::with_capacity(self.steps.len());
+        for step in &self.steps {
+            let value = match step {
+                Step::Fixed(value) => Centred::fixed(*value),
+                Step::Axis(number) if self.variables[*number].whole => variable(*number).whole(),
+                Step::Axis(number) => variable(*number),
+                Step::Code(code, whole) => {
+                    let value = code.centred(self.texts, &|slot| values[slot as usize].clone());
+                    if *whole { value.whole() } else { value }
+                }
+                Step::Made(nominal, error) => values[*nominal as usize].plus(&variable(*error)),
+                Step::Between([from, to], along) => {
+                    let (from, to) = (&values[*from as usize], &values[*to as usize]);
+                    from.plus(&variable(*along).times(&to.minus(from)))
+                }
+                Step::Total(pairs) => pairs
+                    .iter()
+                    .map(|(a, b)| values[*a as usize].times(&values[*b as usize]))
+                    .fold(Centred::fixed(0.0), |sum, term| sum.plus(&term)),
+            };
+            values.push(value);
+        }
+        values
+    }
+}
