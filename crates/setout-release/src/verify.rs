@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use setout_assess::{Work, assess};
 use setout_design::{Design, Evaluation};
 use setout_export::{export_faults, one_line};
 
@@ -123,7 +124,7 @@ impl Proof {
     fn evaluate(&mut self, files: &Files) {
         let folder = self.record.folder.clone();
         let source = Unpacked { files, folder: &folder };
-        let evaluation = Design::read(&source).evaluate();
+        let evaluation = assess(&Design::read(&source).evaluate(), &Work::default());
         let mut faults = evaluation.faults().to_vec();
         faults.extend(export_faults(&evaluation));
         let faults: Vec<String> =

@@ -45,6 +45,10 @@ pub use history::{
     Cause, Change, End, Here, History, HistoryError, Since, Skipped, Turn, Turned, Why, value_of,
     verdict_here, verdict_of,
 };
+pub use setout_assess::{
+    BOXES, End as HeadroomEnd, Headroom, Move, NotChosen, Work, assess, headroom, headrooms, mends,
+    prove, state,
+};
 pub use setout_design::*;
 pub use setout_export::{
     About, Csv, ExportFault, Finding, Format, OpenScad, Outcome, RULES, Report, ReportForm, Rule,

@@ -1,0 +1,58 @@
+//! What happens when the mechanism moves and parts come out a little large or small. Pure: no
+//! clock, no terminal, no randomness.
+//!
+//! At rest every check has one margin. Over the travel of its axes, and over all that tolerances
+//! allow, it has as many as there are poses: [`prove`] finds the least of them, with a bound that
+//! no pose can be below, by branch and bound over intervals. [`assess`] does so for every check
+//! and limit of a design.
+//!
+//! ```
+//! use setout_assess::{Work, assess};
+//! use setout_design::{Design, How, Memory, Verdict};
+//! let texts = Memory::new([
+//!     ("design.yaml", "setout: 1\n"),
+//!     ("jaw.yaml", "dimensions:\n  \
+//!        opening: { value: 0 deg, travel: [0 deg, 28 deg] }\n  \
+//!        drop: 50 mm * sin(opening)\n\
+//!      checks:\n  clear: { require: drop <= 20 mm, why: the chin meets the frame }\n"),
+//! ]);
+//! let rest = Design::read(&texts).evaluate();
+//! assert_eq!(rest.checks()[0].verdict, Verdict::Holds);
+//! let all = assess(&rest, &Work::default());
+//! let travel = all.checks()[0].travel.clone().unwrap();
+//! assert_eq!((travel.verdict, travel.how), (Verdict::Fails, How::Proved));
+//! assert_eq!(travel.proof.unwrap().at[0].value, 28.0);
+//! ```
+
+mod headroom;
+mod mend;
+mod proof;
+mod states;
+
+pub use headroom::{End, Headroom, NotChosen, headroom, headrooms};
+pub use mend::{Move, mends};
+pub use proof::{Doubt, Proof, prove};
+pub use states::{assess, state};
+
+/// How much may be done.
+pub struct Work<'s> {
+    /// How many boxes a proof may look at.
+    pub boxes: u64,
+    /// Asked now and then; the work ends early when it says so, with what is known so far.
+    pub stop: &'s (dyn Fn() -> bool + Sync),
+}
+
+impl std::fmt::Debug for Work<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Work").field("boxes", &self.boxes).finish_non_exhaustive()
+    }
+}
+
+/// How many boxes a proof looks at where nobody says otherwise.
+pub const BOXES: u64 = 10_000;
+
+impl Default for Work<'_> {
+    fn default() -> Self {
+        Self { boxes: BOXES, stop: &|| false }
+    }
+}

@@ -1,0 +1,109 @@
+//! Verdicts of checks and limits over travel, and at the worst of travel and tolerances.
+
+use std::sync::Arc;
+
+use setout_design::{
+    Assessment, AxisSpan, CheckResult, Evaluation, How, LimitResult, Mechanism, Mechanisms,
+    NotComputed, Setting, State, Verdict,
+};
+
+use crate::{Doubt, Proof, Work, prove};
+
+/// Assesses every check over the travel of its axes and at the worst of travel and tolerances, and
+/// every limit over travel.
+///
+/// What varies with no axis has the same verdict over travel as at rest, and what varies with no
+/// tolerance the same at the worst as over travel.
+pub fn assess(evaluation: &Evaluation, work: &Work<'_>) -> Evaluation {
+    let mechanisms = Mechanisms::of(evaluation);
+    let checks = evaluation.checks().iter().enumerate();
+    let checks = checks.map(|(index, check)| checked(&mechanisms, index, check, work)).collect();
+    let limits = evaluation.limits().iter().enumerate();
+    let limits = limits.map(|(index, limit)| limited(&mechanisms, index, limit, work)).collect();
+    evaluation.with_results(checks, limits)
+}
+
+fn checked(of: &Mechanisms<'_>, index: usize, check: &CheckResult, work: &Work<'_>) -> CheckResult {
+    let [moves, made] = of.check_varies(index);
+    let travel = match moves {
+        true => found(of.of_check(index, false), work),
+        false => check.rest.clone(),
+    };
+    let worst = match made {
+        true => found(of.of_check(index, true), work),
+        false => travel.clone(),
+    };
+    check.clone().with_states(Some(travel), Some(worst))
+}
+
+fn limited(of: &Mechanisms<'_>, index: usize, limit: &LimitResult, work: &Work<'_>) -> LimitResult {
+    if !of.limit_varies(index) {
+        return limit.clone();
+    }
+    let travel = found(of.of_limit(index), work);
+    let verdict = limit.verdict.max(travel.verdict);
+    LimitResult { verdict, travel: Some(travel), ..limit.clone() }
+}
+
+fn found(mechanism: Result<Mechanism<'_>, NotComputed>, work: &Work<'_>) -> State {
+    match mechanism {
+        Ok(mechanism) => state(&mechanism, &prove(&mechanism, work.boxes, work.stop)),
+        Err(NotComputed) => {
+            State { verdict: Verdict::Unknown, margin: None, how: How::Computed, proof: None }
+        }
+    }
+}
+
+/// A proof as a state of a check, in the units that it is shown in.
+pub fn state(of: &Mechanism<'_>, proof: &Proof) -> State {
+    let margin = |base: f64| {
+        let shown = of.unit().difference_from_base(base);
+        // Rounding outwards leaves dust on bounds that are exact.
+        if base.abs() <= of.zero() { 0.0 } else { shown }
+    };
+    let at = of.variables().iter().zip(&proof.at).map(|(variable, value)| Setting {
+        name: variable.name.clone(),
+        value: variable.in_unit(*value),
+        unit: variable.unit.clone(),
+        is_deviation: variable.is_deviation,
+    });
+    let spans = proof.unreachable.iter().flat_map(|place| of.variables().iter().zip(place));
+    let unreachable =
+        spans.filter(|(variable, _)| !variable.is_deviation).map(|(variable, span)| AxisSpan {
+            name: variable.name.clone(),
+            low: variable.in_unit(span.low()),
+            high: variable.in_unit(span.high()),
+            unit: variable.unit.clone(),
+        });
+    let told = Assessment {
+        at_least: proof.at_least.map(margin),
+        at: at.collect(),
+        boxes: proof.boxes,
+        left: proof.left,
+        unreachable: unreachable.collect(),
+        why: proof.doubt.map(|doubt| why(doubt, proof)),
+    };
+    State {
+        verdict: proof.verdict,
+        margin: proof.found.map(margin),
+        how: if proof.verdict == Verdict::Unknown { How::Sampled } else { How::Proved },
+        proof: Some(Arc::new(told)),
+    }
+}
+
+fn why(doubt: Doubt, proof: &Proof) -> String {
+    match doubt {
+        Doubt::Work => {
+            let (verb, boxes) = if proof.left == 1 { ("is", "box") } else { ("are", "boxes") };
+            format!(
+                "{} boxes were not enough: {} {boxes} {verb} undecided",
+                proof.boxes, proof.left
+            )
+        }
+        Doubt::Undefined => "there is a pose without a value".to_owned(),
+        Doubt::Fine if proof.left == 1 => "1 box stays undecided however small it is".to_owned(),
+        Doubt::Fine => format!("{} boxes stay undecided however small they are", proof.left),
+        Doubt::Unreachable => "no linkage closes anywhere in the travel".to_owned(),
+        Doubt::Stopped => format!("it was stopped after {} boxes", proof.boxes),
+    }
+}
