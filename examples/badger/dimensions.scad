@@ -1,7 +1,7 @@
 // Dimensions of Old Bracken, a badger for the museum's story corner
 // Written by Setout. Do not edit: change the design and export again.
 // Lengths in mm, angles in deg, everything else in the unit behind it.
-// setout fingerprint: 26ede5d48d8be09c345256b4c385a4f9
+// setout fingerprint: f2139516b0b52ca7f9cd7b9fc97f8945
 
 // board
 board_length = 72; // mm, controller with the driver beside it on one carrier board
@@ -11,14 +11,14 @@ board_thickness = 1.6; // mm, of the carrier board; a tenth either way is common
 board_hole_inset = 3.5; // mm, of the four holes from the edges
 board_pitch_x = 65; // mm
 board_pitch_y = 51; // mm
-board_standoff = 6.8; // mm, post under the board; the insert goes in from above
+board_standoff = 7.2; // mm, post under the board; the insert goes in from above, and a long screw still ends in it
 board_wall = 2; // mm
 board_floor = 2.4; // mm
 board_rim = 4; // mm, of the tray's side over the board's underside
 board_gap = 0.6; // mm, round the board
 board_tray_length = 77.2; // mm
 board_tray_width = 63.2; // mm
-board_tray_height = 13.2; // mm
+board_tray_height = 13.6; // mm
 board_slot_width = 3; // mm, vents in the floor
 board_slot_count = 7; // count
 board_slot_length = 39.2; // mm
@@ -31,7 +31,7 @@ board_resistance_to_air = 11; // K/W, measured in the closed head with the fur o
 board_rise = 20.9; // K
 board_hall_air = 28; // °C, the warmest afternoon in the hall
 board_board_limit = 65; // °C, lowest limit among its parts
-board_tray_mass = 17.4859029504; // g
+board_tray_mass = 17.6913137664; // g
 
 // brows
 brows_carrier_length = 53.65808; // mm
@@ -421,7 +421,7 @@ jaw_pivot_bore = 6.5; // mm, printed 0.3 mm small and reamed; F8 on h8 is a runn
 jaw_pivot_play_least = 0.013; // mm, by ISO 286-2
 jaw_pivot_play_most = 0.057; // mm
 jaw_pivot_boss = 16; // mm
-jaw_lever_thickness = 7.5; // mm
+jaw_lever_thickness = 7.1; // mm
 jaw_lever_eye = 4; // mm, radius round the rod's screw
 jaw_yoke_depth = 81.39050597807191; // mm
 jaw_opening = 0; // deg, mouth shut at rest
@@ -446,11 +446,11 @@ jaw_servo_angle = 60; // deg, what the firmware is told
 jaw_horn_rod_angle = 83.65015339616703; // deg, between horn and rod
 jaw_horn_rod_wide = 133.26643037801816; // deg, at 180 deg horn and rod are one line, and the jaw is as far open as the linkage lets it
 jaw_driven = 139.43494882292202; // deg
-jaw_driven_opening = 0; // deg, the opening that the horn's angle makes
+jaw_driven_opening = 0; // deg, the opening that the horn's angle makes; a matter of the sums in the firmware, not of the parts
 jaw_rod_angle = 89.04491413853967; // deg, the transmission angle, between rod and lever; best at a right angle
 jaw_rod_angle_wide = 70.29748591371695; // deg, the same with the mouth wide open
 jaw_side_run = 0.29999999999999716; // mm, air between plate and arm as it comes out
-jaw_rod_plane = 10.299999999999997; // mm, middle of the rod from the plate's face
+jaw_rod_plane = 9.899999999999997; // mm, middle of the rod from the plate's face
 jaw_horn_plane = 10; // mm
 jaw_trough_moment = 0.027708532530573076; // N·m
 jaw_yoke_moment = 0.011265790707341856; // N·m
@@ -461,7 +461,7 @@ jaw_weight_moment = 0.07814510539869257; // N·m, with the jaw level
 jaw_skin_moment = 0.21000664026973964; // N·m
 jaw_rod_force = 6.549813283496225; // N, in each of the two rods
 jaw_servo_load = 0.10415409458560747; // N·m
-jaw_service_factor = 2.5; // number, stall torque over load; common practice for servos that work all day
+jaw_service_factor = 2.2; // number, stall torque over load; common practice for servos that work all day
 jaw_bar_sag = 0.1313546010215112; // mm, as a beam between the arms with both rods' force in its middle
 jaw_bite = 8.42758984375; // N
 jaw_bite_limit = 10; // N, the pad of a finger reddens at this; ours and no standard's
@@ -475,7 +475,7 @@ lids_gap = 0.6; // mm, air over the globe; less and the lid polishes the eye
 lids_thickness = 1.6; // mm
 lids_inner_radius = 15.6; // mm
 lids_outer_radius = 17.2; // mm
-lids_wedge = 72; // deg, how much of the globe the upper lid goes round
+lids_wedge = 70; // deg, how much of the globe the upper lid goes round
 lids_lower_wedge = 40; // deg
 lids_pivot_pin = 3; // mm, on the socket
 lids_pivot_bore = 3.5; // mm
@@ -484,10 +484,10 @@ lids_tab_radius = 3.75; // mm
 lids_span = 34.4; // mm, over both tabs
 lids_blink = 0; // deg, open at rest
 lids_blink_max = 46; // deg, set in the firmware
-lids_open_edge = 36; // deg, edge of the open upper lid above the middle of the eye
+lids_open_edge = 37; // deg, edge of the open upper lid above the middle of the eye
 lids_lower_edge = -11; // deg, edge of the lower lid
-lids_closed_edge = -10; // deg
-lids_lash = 4; // deg, felt lash glued under the edge of the upper lid
+lids_closed_edge = -9; // deg
+lids_lash = 6; // deg, felt lash glued under the edge of the upper lid
 lids_arm = 8; // mm, from the pivot to the link's hole
 lids_link_hole = 1.2; // mm, for the snap end of a 1 mm wire
 lids_horn = 7; // mm
@@ -498,7 +498,7 @@ lids_snap_width = 5; // mm
 lids_snap_hook = 0.7; // mm, how far the finger bends to pass the ring
 lids_snap_strain = 1.9444444444444444; // %, straight finger of even thickness
 lids_snap_force = 7.6967592592592595; // N, to bend one finger; the ramp of the hook makes it about half in the thumb
-lids_lid_mass = 1.51084689754914; // g
+lids_lid_mass = 1.468878928172775; // g
 
 // lips
 lips_carrier_thickness = 2.4; // mm
@@ -582,6 +582,11 @@ skin_stretch = -45.129679287345624; // %, below zero the folds are still open
 skin_stretch_wide = 15.69117283397976; // %
 skin_band = 44; // mm, width of skin on both sides that is drawn out
 skin_open_force = 2.761646418780438; // N
+skin_mouth_half = 38; // mm, half the width of the mouth along the lips
+skin_lip_fold = 26; // mm, lies folded in both corners
+skin_mouth_drop = 0; // mm, how far the lips part in front
+skin_lip_now = 76; // mm
+skin_lip_stretch = -25.49019607843137; // %, below zero the folds are still there
 skin_rail_length = 442.21058191929933; // mm
 skin_rail_thickness = 3; // mm
 skin_rail_width = 9; // mm
@@ -781,6 +786,8 @@ tongue_underside = 30.8; // mm, of the tongue
 tongue_top = 40.8; // mm
 tongue_out = 0; // mm, beyond rest
 tongue_out_max = 16; // mm, enough to lick the lower incisors; a third stays on the slide, and the firmware sets it
+tongue_out_from = 10; // deg, the firmware keeps the tongue back until the mouth is so far open
+tongue_out_now = 0; // mm, how far it comes out at an opening
 tongue_lift = 0; // deg
 tongue_lift_max = 14; // deg, set in the firmware
 tongue_crank = 14; // mm
@@ -791,6 +798,7 @@ tongue_crank_angle = 105.76778148702657; // deg, at the shaft
 tongue_crank_in = 105.76778148702657; // deg
 tongue_crank_out = 41.56802435405336; // deg
 tongue_out_swing = 64.19975713297322; // deg
+tongue_crank_error = 0; // mm, a matter of the sums in the firmware, not of the parts
 tongue_link_lean = 27.818139284653927; // deg, the most that the link leans; the crank is then upright
 tongue_out_servo_angle = 50.000000000000014; // deg
 tongue_lift_arm = 24; // mm, from the slide's hinge to the push pin
