@@ -25,6 +25,9 @@ _setout() {
             setout,export)
                 cmd="setout__subcmd__export"
                 ;;
+            setout,headroom)
+                cmd="setout__subcmd__headroom"
+                ;;
             setout,history)
                 cmd="setout__subcmd__history"
                 ;;
@@ -58,6 +61,9 @@ _setout() {
             setout,since)
                 cmd="setout__subcmd__since"
                 ;;
+            setout,sweep)
+                cmd="setout__subcmd__sweep"
+                ;;
             setout,trace)
                 cmd="setout__subcmd__trace"
                 ;;
@@ -68,7 +74,7 @@ _setout() {
 
     case "${cmd}" in
         setout)
-            opts="-C -h -V --color --format --help --version new check show trace impact set rename diff merge history since export import release schema"
+            opts="-C -h -V --color --format --help --version new check sweep headroom show trace impact set rename diff merge history since export import release schema"
             if [[ ${cur} == -* || ${COMP_CWORD} -eq 1 ]] ; then
                 COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
                 return 0
@@ -165,6 +171,36 @@ _setout() {
                     return 0
                     ;;
                 --stdout)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                -C)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --color)
+                    COMPREPLY=($(compgen -W "auto always never" -- "${cur}"))
+                    return 0
+                    ;;
+                --format)
+                    COMPREPLY=($(compgen -W "text json" -- "${cur}"))
+                    return 0
+                    ;;
+                *)
+                    COMPREPLY=()
+                    ;;
+            esac
+            COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+            return 0
+            ;;
+        setout__subcmd__headroom)
+            opts="-C -h --for --color --format --help"
+            if [[ ${cur} == -* || ${COMP_CWORD} -eq 2 ]] ; then
+                COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+                return 0
+            fi
+            case "${prev}" in
+                --for)
                     COMPREPLY=($(compgen -f "${cur}"))
                     return 0
                     ;;
@@ -587,6 +623,36 @@ _setout() {
             fi
             case "${prev}" in
                 --since)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                -C)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --color)
+                    COMPREPLY=($(compgen -W "auto always never" -- "${cur}"))
+                    return 0
+                    ;;
+                --format)
+                    COMPREPLY=($(compgen -W "text json" -- "${cur}"))
+                    return 0
+                    ;;
+                *)
+                    COMPREPLY=()
+                    ;;
+            esac
+            COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+            return 0
+            ;;
+        setout__subcmd__sweep)
+            opts="-C -h --worst --boxes --color --format --help"
+            if [[ ${cur} == -* || ${COMP_CWORD} -eq 2 ]] ; then
+                COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+                return 0
+            fi
+            case "${prev}" in
+                --boxes)
                     COMPREPLY=($(compgen -f "${cur}"))
                     return 0
                     ;;

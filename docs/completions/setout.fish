@@ -34,6 +34,8 @@ complete -c setout -n "__fish_setout_needs_command" -s h -l help -d 'Print help'
 complete -c setout -n "__fish_setout_needs_command" -s V -l version -d 'Print version'
 complete -c setout -n "__fish_setout_needs_command" -f -a "new" -d 'Begin a design: a small one, with comments, to be changed into your own'
 complete -c setout -n "__fish_setout_needs_command" -f -a "check" -d 'Compute everything, and say which checks and limits hold'
+complete -c setout -n "__fish_setout_needs_command" -f -a "sweep" -d 'Prove a check over the whole travel of its axes, or find the pose in which it fails'
+complete -c setout -n "__fish_setout_needs_command" -f -a "headroom" -d 'See how far a chosen dimension can go before a check fails, or what can mend a failing check'
 complete -c setout -n "__fish_setout_needs_command" -f -a "show" -d 'Show values with their units, limits and reasons'
 complete -c setout -n "__fish_setout_needs_command" -f -a "trace" -d 'See how a value came about, step by step, or with --reverse what depends on it'
 complete -c setout -n "__fish_setout_needs_command" -f -a "impact" -d 'See what other values would do, before and after; nothing is written'
@@ -65,6 +67,23 @@ complete -c setout -n "__fish_setout_using_subcommand check" -l all -d 'Show wha
 complete -c setout -n "__fish_setout_using_subcommand check" -l independent -d 'Evaluate every formula and tolerance a second time with another engine, and report any difference'
 complete -c setout -n "__fish_setout_using_subcommand check" -l strict -d 'Let warnings make the exit status 1'
 complete -c setout -n "__fish_setout_using_subcommand check" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand sweep" -l boxes -d 'Into how many boxes the travel may be divided' -r
+complete -c setout -n "__fish_setout_using_subcommand sweep" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand sweep" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand sweep" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand sweep" -l worst -d 'Let dimensions lie anywhere in their tolerances as well'
+complete -c setout -n "__fish_setout_using_subcommand sweep" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand headroom" -l for -d 'Which dimensions can mend this check' -r
+complete -c setout -n "__fish_setout_using_subcommand headroom" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand headroom" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand headroom" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand headroom" -s h -l help -d 'Print help'
 complete -c setout -n "__fish_setout_using_subcommand show" -l table -d 'List one table' -r
 complete -c setout -n "__fish_setout_using_subcommand show" -l facts -d 'Print what one table\'s file says, a line a value; for git, see setout merge --install' -r -F
 complete -c setout -n "__fish_setout_using_subcommand show" -s C -d 'Work as if started in this folder' -r -F

@@ -34,7 +34,7 @@ fn the_reference_of_commands_is_current() {
 #[test]
 fn the_calls_that_are_shown_answer_so() {
     let benches = Benches::new();
-    for name in ["README.md", "json.md", "faults.md", "ci.md", "format.md"] {
+    for name in ["README.md", "json.md", "faults.md", "ci.md", "format.md", "assessment.md"] {
         let path = docs().join(name);
         let text = fs::read_to_string(&path).expect("the document is there");
         expect(&path, &with_answers(&text, &benches));

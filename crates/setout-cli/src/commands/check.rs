@@ -7,7 +7,7 @@ mod text;
 use clap::{Args, ValueEnum};
 use serde::Serialize;
 use setout::independent::{Repeat, repeat};
-use setout::{CheckResult, Evaluation, LimitResult, Report, Verdict, Warning};
+use setout::{CheckResult, Evaluation, LimitResult, Report, Verdict, Warning, Work, assess};
 
 use super::Run;
 use crate::call::{Call, Outcome};
@@ -48,10 +48,14 @@ impl Run for Flags {
     fn run(&self, call: &mut Call<'_, '_>) -> Outcome {
         let opened = call.open()?;
         let troubles = opened.troubles();
+        let evaluation = match self.at {
+            Some(At::Rest) => opened.evaluation.clone(),
+            None => assess(&opened.evaluation, &Work::default()),
+        };
         let checked = Checked {
-            evaluation: &opened.evaluation,
+            evaluation: &evaluation,
             troubles: &troubles,
-            warnings: warnings(&opened.evaluation),
+            warnings: warnings(&evaluation),
             all: self.all,
             strict: self.strict.strict,
             repeat: self.independent.then(|| repeat(&opened.evaluation)),

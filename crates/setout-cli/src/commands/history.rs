@@ -119,7 +119,7 @@ impl Told<'_> {
 /// The last state in which a check is judged, of rest, travel and worst.
 pub(super) fn judged_to(standing: &Held) -> Option<&'static str> {
     let Held::Check(check) = standing else { return None };
-    Some(match (check.travel, check.worst) {
+    Some(match (&check.travel, &check.worst) {
         (None, _) => "rest",
         (_, None) => "travel",
         _ => "worst",

@@ -3,6 +3,7 @@
 mod check;
 mod diff;
 mod export;
+mod headroom;
 mod history;
 mod impact;
 mod import;
@@ -14,6 +15,7 @@ mod schema;
 mod set;
 mod show;
 mod since;
+mod sweep;
 mod trace;
 
 use crate::call::{Call, Outcome};
@@ -60,6 +62,8 @@ macro_rules! commands {
 commands! {
     New in new,
     Check in check,
+    Sweep in sweep,
+    Headroom in headroom,
     Show in show,
     Trace in trace,
     Impact in impact,

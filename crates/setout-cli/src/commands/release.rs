@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use setout::{
     Commit, Design, Evaluation, FindError, Folder, Moment, Release, Revision, Revisions, Wishes,
-    draw_up,
+    Work, assess, draw_up,
 };
 
 use super::Run;
@@ -82,7 +82,7 @@ impl Head {
         })?;
         let revisions = Revisions::of(&folder)?;
         let revision = revisions.at("HEAD")?;
-        let evaluation = Design::read(&revision).evaluate();
+        let evaluation = assess(&Design::read(&revision).evaluate(), &Work::default());
         Ok(Self { folder, revisions, revision, evaluation })
     }
 }

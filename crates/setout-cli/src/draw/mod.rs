@@ -35,7 +35,7 @@ pub(crate) use page::{Line, Page};
 pub(crate) use reached::Reached;
 pub(crate) use steps::steps;
 pub(crate) use totals::{title, totals};
-pub(crate) use verdicts::{check, limit};
+pub(crate) use verdicts::{check, limit, state_of_sweep};
 
 /// What a command has to say.
 pub(crate) trait Answer {

@@ -14,27 +14,31 @@ fn help_lists_the_commands() {
         Usage: setout [OPTIONS] <COMMAND>
 
         Commands:
-          new      Begin a design: a small one, with comments, to be changed into your
-                   own
-          check    Compute everything, and say which checks and limits hold
-          show     Show values with their units, limits and reasons
-          trace    See how a value came about, step by step, or with --reverse what
-                   depends on it
-          impact   See what other values would do, before and after; nothing is written
-          set      Give something another value, limit, note or other field, in its
-                   table
-          rename   Give something another name or another table, with all that names it
-          diff     Compare two revisions, or one with the files as they stand
-          merge    Merge tables thing by thing, by hand or for git
-          history  See what a dimension or a check was worth from revision to revision,
-                   and why it changed
-          since    Find the revision with which a check or a limit began to fail, and
-                   what did it
-          export   Write the files that other programs read
-          import   Make a table from OpenSCAD variables or CSV
-          release  Record a revision as released, and pack it for those who follow
-          schema   Print the JSON Schema by which editors complete and check tables, or
-                   design.yaml
+          new       Begin a design: a small one, with comments, to be changed into your
+                    own
+          check     Compute everything, and say which checks and limits hold
+          sweep     Prove a check over the whole travel of its axes, or find the pose in
+                    which it fails
+          headroom  See how far a chosen dimension can go before a check fails, or what
+                    can mend a failing check
+          show      Show values with their units, limits and reasons
+          trace     See how a value came about, step by step, or with --reverse what
+                    depends on it
+          impact    See what other values would do, before and after; nothing is written
+          set       Give something another value, limit, note or other field, in its
+                    table
+          rename    Give something another name or another table, with all that names it
+          diff      Compare two revisions, or one with the files as they stand
+          merge     Merge tables thing by thing, by hand or for git
+          history   See what a dimension or a check was worth from revision to revision,
+                    and why it changed
+          since     Find the revision with which a check or a limit began to fail, and
+                    what did it
+          export    Write the files that other programs read
+          import    Make a table from OpenSCAD variables or CSV
+          release   Record a revision as released, and pack it for those who follow
+          schema    Print the JSON Schema by which editors complete and check tables, or
+                    design.yaml
 
         Options:
           -h, --help     Print help
@@ -108,8 +112,8 @@ fn a_bad_call_says_how_it_would_be_right() {
         $ setout
         --- standard error
         setout: no command was given [bad-call]
-          help: the commands are new, check, show, trace, impact, set, rename, diff,
-            merge, history, since, export, import, release, schema
+          help: the commands are new, check, sweep, headroom, show, trace, impact, set,
+            rename, diff, merge, history, since, export, import, release, schema
         --- status 2
 
         $ setout chekc
@@ -121,8 +125,8 @@ fn a_bad_call_says_how_it_would_be_right() {
         $ setout polish
         --- standard error
         setout: there is no command `polish` [bad-call]
-          help: the commands are new, check, show, trace, impact, set, rename, diff,
-            merge, history, since, export, import, release, schema
+          help: the commands are new, check, sweep, headroom, show, trace, impact, set,
+            rename, diff, merge, history, since, export, import, release, schema
         --- status 2
 
         $ setout check --al

@@ -35,8 +35,6 @@ fn all_holds() {
 
         1 check and 1 limit hold.
 
-        1 check depends on tolerances; it was assessed at nominal dimensions only.
-
         All parts together: cost 1.20 GBP, mass 38 g.
         Everything that was assessed holds.
         --- status 0
@@ -52,33 +50,44 @@ fn what_does_not_hold_comes_first() {
         A jaw
         1 table, 5 dimensions, 4 checks
 
-        fails    jaw.room, margin -0.1 mm
+        fails    jaw.room, margin -0.2 mm
+                 at rest     fails, margin -0.1 mm, computed
+                 at worst    fails, margin -0.2 mm, proved
+                             found with jaw.gap -0.1 mm off
                  requires    gap >= 0.5 mm
-                 that is     0.4 mm >= 0.5 mm
+                 that is     0.4 mm >= 0.5 mm, at rest
                  because     a tongue that touches the palate stalls both of the servos
                              that move the jaw
                  at          params/jaw.yaml:8:3
+
+        fails    jaw.far, margin -2.20725 mm
+                 at rest     holds, margin 0.7 mm, computed
+                 moving      fails, margin -2.20725 mm, proved
+                             found with jaw.swing at 30 deg
+                 requires    reach >= 21 mm
+                 that is     21.7 mm >= 21 mm, at rest
+                 at          params/jaw.yaml:10:3
 
         fails    jaw.arm, outside its limits by 1.7 mm
                  value       21.7 mm
                  limits      18 to 20 mm
                  at          params/jaw.yaml:3:3
 
-        tight    jaw.snug, margin 0.1 mm of the 0.2 mm asked for
+        tight    jaw.snug, margin 0 mm of the 0.2 mm asked for
+                 at rest     tight, margin 0.1 mm, computed
+                 at worst    tight, margin 0 mm, proved
+                             found with jaw.gap -0.1 mm off
                  requires    gap >= 0.3 mm
-                 that is     0.4 mm >= 0.3 mm
+                 that is     0.4 mm >= 0.3 mm, at rest
                  because     it rattles otherwise
                  at          params/jaw.yaml:9:3
 
-        2 of 4 checks and 0 of 1 limit hold.
-
-        1 check depends on axes that move; it was assessed at rest only.
-        2 checks depend on tolerances; they were assessed at nominal dimensions only.
+        1 of 4 checks and 0 of 1 limit holds.
 
         params/jaw.yaml:6:3: nothing uses `jaw.lone` [unused]
           help: name it in a formula, a check or a part's `uses`, or take it out
 
-        Of the checks and limits 2 fail and 1 is tight.
+        Of the checks and limits 3 fail and 1 is tight.
 
         These numbers do not make a mechanism safe: moving faces pinch, stalled servos
         and cells get hot, magnets are swallowed. Local codes and a competent person
@@ -162,8 +171,6 @@ fn many_warnings_of_one_sort_are_counted() {
 
         1 check holds.
 
-        1 check depends on tolerances; it was assessed at nominal dimensions only.
-
         params/row.yaml:3:3: nothing uses `row.lone` [unused]
         params/row.yaml:11:3: nothing uses `row.heavy` [unused]
           help: name it in a formula, a check or a part's `uses`, or take it out
@@ -215,7 +222,7 @@ fn the_document_keeps_its_keys() {
             "file": "params/jaw.yaml",
             "filled_in": "0.4 mm >= 0.5 mm",
             "line": 8,
-            "margin": -0.09999999999999998,
+            "margin": -0.19999999999999996,
             "name": "jaw.room",
             "requirement": "gap >= 0.5 mm",
             "rest": {
@@ -231,14 +238,26 @@ fn the_document_keeps_its_keys() {
             },
             "unit": "mm",
             "verdict": "fails",
-            "why": "a tongue that touches the palate stalls both of the servos that move the jaw"
+            "why": "a tongue that touches the palate stalls both of the servos that move the jaw",
+            "worst": {
+              "at": {},
+              "at_least": -0.19999999999999998,
+              "boxes": 1,
+              "deviations": {
+                "jaw.gap": -0.1
+              },
+              "how": "proved",
+              "left": 0,
+              "margin": -0.19999999999999996,
+              "verdict": "fails"
+            }
           },
           {
             "column": 3,
             "file": "params/jaw.yaml",
             "filled_in": "0.4 mm >= 0.3 mm",
             "line": 9,
-            "margin": 0.10000000000000003,
+            "margin": 0.0,
             "name": "jaw.snug",
             "requirement": "gap >= 0.3 mm",
             "rest": {
@@ -254,14 +273,26 @@ fn the_document_keeps_its_keys() {
             },
             "unit": "mm",
             "verdict": "tight",
-            "why": "it rattles otherwise"
+            "why": "it rattles otherwise",
+            "worst": {
+              "at": {},
+              "at_least": 0.0,
+              "boxes": 1,
+              "deviations": {
+                "jaw.gap": -0.1
+              },
+              "how": "proved",
+              "left": 0,
+              "margin": 0.0,
+              "verdict": "tight"
+            }
           },
           {
             "column": 3,
             "file": "params/jaw.yaml",
             "filled_in": "21.7 mm >= 21 mm",
             "line": 10,
-            "margin": 0.6999999999999993,
+            "margin": -2.2072487378776806,
             "name": "jaw.far",
             "requirement": "reach >= 21 mm",
             "rest": {
@@ -270,9 +301,31 @@ fn the_document_keeps_its_keys() {
               "verdict": "holds"
             },
             "tight": null,
+            "travel": {
+              "at": {
+                "jaw.swing": 30.0
+              },
+              "at_least": -2.2072487378776877,
+              "boxes": 1,
+              "how": "proved",
+              "left": 0,
+              "margin": -2.2072487378776806,
+              "verdict": "fails"
+            },
             "unit": "mm",
-            "verdict": "holds",
-            "why": null
+            "verdict": "fails",
+            "why": null,
+            "worst": {
+              "at": {
+                "jaw.swing": 30.0
+              },
+              "at_least": -2.2072487378776877,
+              "boxes": 1,
+              "how": "proved",
+              "left": 0,
+              "margin": -2.2072487378776806,
+              "verdict": "fails"
+            }
           },
           {
             "column": 3,
@@ -369,8 +422,6 @@ fn a_second_engine_agrees() {
         1 table, 3 dimensions, 1 check, 1 part
 
         1 check and 1 limit hold.
-
-        1 check depends on tolerances; it was assessed at nominal dimensions only.
 
         All parts together: cost 1.20 GBP, mass 38 g.
         Everything that was assessed holds.

@@ -13,6 +13,7 @@ mod impact;
 mod import;
 mod jaw;
 mod merge;
+mod motion;
 mod new;
 mod process;
 mod release;

@@ -27,8 +27,6 @@ fn a_new_design_is_whole() {
 
         1 check and 1 limit hold.
 
-        1 check depends on tolerances; it was assessed at nominal dimensions only.
-
         All parts together: cost 0.70 EUR, mass 12 g.
         Everything that was assessed holds.
         --- status 0

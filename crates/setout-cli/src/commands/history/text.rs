@@ -62,7 +62,7 @@ pub(in crate::commands) fn judged(verdict: Verdict, margin: Option<&setout::Amou
 /// In which state a check is judged, where that is not the worst.
 pub(in crate::commands) fn state(standing: &Held, page: &mut Page) {
     let Held::Check(check) = standing else { return };
-    let said = match (check.travel, check.worst) {
+    let said = match (&check.travel, &check.worst) {
         (None, _) => "It depends on axes that move, and is judged at rest only.",
         (_, None) => "It depends on tolerances, and is judged at nominal dimensions only.",
         _ => return,

@@ -16,7 +16,7 @@ pub(crate) use changes::{Consequence, Edit, Followed};
 pub(crate) use entries::{Dimension, Part, Schedule};
 pub(crate) use reached::Reach;
 pub(crate) use repeated::Repeated;
-pub(crate) use results::{Check, Limit, Warned};
+pub(crate) use results::{Check, Limit, Swept, Warned};
 pub(crate) use steps::{CameTo, Step};
 
 use crate::trouble::Trouble;
