@@ -116,8 +116,15 @@ struct Search<'m, 'a> {
     left: usize,
 }
 
+/// How much work one proof may be, in the units of [`Mechanism::cost`]: some seconds.
+const MOST_WORK: u64 = 100_000_000;
+
+/// So many boxes every proof may look at.
+const FEWEST: u64 = 16;
+
 /// Proves or refutes a mechanism's requirement over the whole span of its variables, looking at no
-/// more than so many boxes. `stop` is asked now and then, and ends the search early.
+/// more than so many boxes; of one that depends on thousands of values on fewer, and at least on 16.
+/// `stop` is asked now and then, and ends the search early.
 pub fn prove(of: &Mechanism<'_>, most_boxes: u64, stop: &dyn Fn() -> bool) -> Proof {
     let spans: Vec<Interval> = of.variables().iter().map(|variable| variable.span).collect();
     let mut search = Search {
@@ -136,6 +143,7 @@ pub fn prove(of: &Mechanism<'_>, most_boxes: u64, stop: &dyn Fn() -> bool) -> Pr
         left: 0,
     };
     search.try_point(&search.at.clone());
+    let most_boxes = most_boxes.min((MOST_WORK / of.cost()).max(FEWEST));
     let doubt = search.run(spans, most_boxes, stop);
     search.done(doubt)
 }

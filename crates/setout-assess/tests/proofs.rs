@@ -395,3 +395,22 @@ fn headroom_moves_the_ends_of_a_travel() {
     let high = found.high.value.unwrap();
     assert!(high <= 30.0 && 30.0 - high <= 6.1e-5, "{high}");
 }
+
+/// Ten thousand parts in a row, each with its tolerance and its axis: too many for slopes.
+#[test]
+fn very_many_variables_are_bounded_in_time_and_memory() {
+    let mut text = String::from("dimensions:\n  s0: 0 mm\n");
+    for index in 1..=10_000 {
+        text += &format!(
+            "  p{index}: {{ value: 1 mm, tolerance: ±0.1 mm }}\n  s{index}: s{} + p{index}\n",
+            index - 1
+        );
+    }
+    text += "checks:\n  wide: { require: s10000 <= 11001 mm }\n  narrow: { require: s10000 <= 10500 mm }\n";
+    let found = assessed(&text);
+    let verdicts: Vec<Verdict> = found.checks().iter().map(|check| check.verdict).collect();
+    // Without slopes no pose that fails is found, and nothing is claimed.
+    assert_eq!(verdicts, [Verdict::Holds, Verdict::Unknown]);
+    let worst = found.checks()[0].worst.clone().unwrap().proof.unwrap();
+    assert!((worst.at_least.unwrap() - 1.0).abs() < 1e-6, "{:?}", worst.at_least);
+}

@@ -31,6 +31,12 @@ impl<'a> Centred<'a> {
         Self { slope: Slope::variable(number, place), at, away }
     }
 
+    /// The same without its slopes, where there are too many variables to follow them all.
+    pub fn anywhere(place: Interval, at: f64) -> Self {
+        let [place, at] = [place, Interval::point(at)].map(Enclosure::of);
+        Self { slope: Slope::unbounded(place), at, away: &[] }
+    }
+
     /// Where it lies, and its slopes.
     pub fn slope(&self) -> &Slope {
         &self.slope

@@ -35,6 +35,11 @@ impl Slope {
         Self { of: Enclosure::of(place), by: Some(by.into()) }
     }
 
+    /// A value that varies nobody knows how steeply.
+    pub fn unbounded(of: Enclosure) -> Self {
+        Self { of, by: None }
+    }
+
     /// The derivative by a variable, if there is a bound for it.
     pub fn by(&self, variable: usize) -> Option<Interval> {
         let by = self.by.as_ref()?;

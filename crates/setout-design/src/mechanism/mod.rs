@@ -102,10 +102,26 @@ pub enum Outcome {
     Undefined,
 }
 
+/// So many slopes are kept at once: 64 MB of them.
+const MOST_SLOPES: usize = 4_000_000;
+
 /// A margin of no more than this, in the shown unit, is none.
 pub(crate) const ZERO: f64 = 1e-9;
 
 impl Mechanism<'_> {
+    /// About how much work it is to judge one box: 1 for each step and variable whose slope it
+    /// carries.
+    pub fn cost(&self) -> u64 {
+        let slopes = if self.has_slopes() { self.variables.len() } else { 0 };
+        (self.steps.len() as u64 + 1) * (slopes as u64 + 4)
+    }
+
+    /// Whether slopes are followed. Of very many variables they would take more memory than there
+    /// is, and intervals alone have to do.
+    fn has_slopes(&self) -> bool {
+        self.steps.len().saturating_mul(self.variables.len()) <= MOST_SLOPES
+    }
+
     /// What the margin varies with: axes first, then deviations.
     pub fn variables(&self) -> &[Variable] {
         &self.variables
@@ -231,8 +247,11 @@ impl Mechanism<'_> {
         middle: &[f64],
         away: &'p [Interval],
     ) -> Vec<Centred<'p>> {
-        let variable =
-            |number: usize| Centred::variable(number, place[number], middle[number], away);
+        let has_slopes = self.has_slopes();
+        let variable = |number: usize| match has_slopes {
+            true => Centred::variable(number, place[number], middle[number], away),
+            false => Centred::anywhere(place[number], middle[number]),
+        };
         let mut values: Vec<Centred<'p>> = Vec::with_capacity(self.steps.len());
         for step in &self.steps {
             let value = match step {
