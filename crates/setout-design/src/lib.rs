@@ -60,7 +60,9 @@ pub use design::Design;
 pub use document::{Export, Process, Spread, Tolerance, Zone};
 pub use edit::{EditFault, TextEdit, Trial};
 pub use evaluation::{DimensionResult, Evaluation, PartResult, ScheduleResult};
-pub use excerpt::{Excerpt, Excerpts, Held, Stamp, Stamped, name_after, name_before, names_in};
+pub use excerpt::{
+    Excerpt, Excerpts, Held, Stamp, Stamped, Unshared, name_after, name_before, names_in,
+};
 pub use fault::{Fault, Place, Slug, Warning};
 pub use fields::{Field, FieldEdit, FieldsEdit, LineEdit};
 pub use formulas::{Role, StandsFor, WrittenFormula};

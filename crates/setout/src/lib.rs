@@ -42,8 +42,8 @@
 mod history;
 
 pub use history::{
-    Cause, Change, End, Here, History, HistoryError, Since, Skipped, Turn, Turned, Why, value_of,
-    verdict_here, verdict_of,
+    Cause, Change, End, Here, History, HistoryError, Since, Skipped, Turn, Turned, Unfollowed, Why,
+    value_of, verdict_here, verdict_of,
 };
 pub use setout_assess::{
     BOXES, End as HeadroomEnd, Headroom, Move, NotChosen, Work, assess, headroom, headrooms, mends,

@@ -4,8 +4,8 @@ mod keys;
 mod plot;
 mod text;
 
-pub(super) use keys::{Ended, Left, Made, number};
-pub(super) use text::{judged, short_date, state, surroundings};
+pub(super) use keys::{Ended, Left, Made, Untied, number};
+pub(super) use text::{judged, other_names, short_date, state, surroundings};
 
 use clap::Args;
 use serde::Serialize;

@@ -1,7 +1,7 @@
 //! `setout history` and `setout since`.
 
 use expect_test::expect;
-use serde_json::json;
+use serde_json::{Value, json};
 
 use crate::bench::{Bench, keys};
 use crate::jaw::{commit, committed, git};
@@ -69,6 +69,114 @@ fn a_name_is_followed_through_a_rename() {
     .assert_eq(&worked().shown("setout history jaw.stepped --plot"));
 }
 
+/// What a history lists: the summary, the name and the value there.
+fn listed(history: &Value) -> Vec<(&str, &str, f64)> {
+    history["revisions"].as_array().expect("a list").iter().map(one).collect()
+}
+
+fn one(change: &Value) -> (&str, &str, f64) {
+    let text = |key: &str| change[key].as_str().expect("a text");
+    (text("summary"), text("name"), change["value"].as_f64().expect("a number"))
+}
+
+/// The jaw with `play` renamed on one line of work and edited on another. The merge has the new
+/// name, and a value that neither line has.
+///
+/// ```text
+/// as it was ── renamed ── merged
+///         └──  edited  ──┘
+/// ```
+fn merged() -> Bench {
+    let bench = committed();
+    git(&bench, &["checkout", "-q", "-b", "side"]);
+    bench.edit("params/jaw.yaml", "play: gap / 4", "play: gap / 5");
+    commit(&bench, "edited");
+    git(&bench, &["checkout", "-q", "main"]);
+    rename_play(&bench);
+    commit(&bench, "renamed");
+    git(&bench, &["merge", "-q", "-s", "ours", "--no-commit", "side"]);
+    bench.edit("params/jaw.yaml", "slack: gap / 4", "slack: gap / 8");
+    commit(&bench, "merged");
+    bench
+}
+
+fn rename_play(bench: &Bench) {
+    bench.edit("params/jaw.yaml", "  play: gap", "  slack: gap");
+    bench.edit("params/jaw.yaml", "require: play", "require: slack");
+}
+
+#[test]
+fn an_edit_under_the_old_name_on_a_line_of_work_that_was_merged() {
+    let history = merged().run("setout history jaw.slack --format json").json();
+    assert_eq!(
+        listed(&history),
+        [
+            ("merged", "jaw.slack", 2.0),
+            ("renamed", "jaw.slack", 4.0),
+            ("edited", "jaw.play", 3.2),
+            ("jaw: as it was shown to the museum", "jaw.play", 4.0),
+        ]
+    );
+    assert_eq!(history["unfollowed"], json!([]));
+}
+
+#[test]
+fn what_is_renamed_and_changed_at_once_is_said() {
+    let bench = committed();
+    bench.edit("params/jaw.yaml", "play: gap / 4", "play: gap / 5");
+    commit(&bench, "edited");
+    rename_play(&bench);
+    bench.edit("params/jaw.yaml", "slack: gap / 5", "slack: gap / 8");
+    commit(&bench, "renamed and changed");
+    let history = bench.run("setout history jaw.slack --format json").json();
+    assert_eq!(listed(&history), [("renamed and changed", "jaw.slack", 2.0)]);
+    assert_eq!(history["unfollowed"][0]["summary"], "renamed and changed");
+    assert_eq!(history["unfollowed"][0]["maybe"], json!(["jaw.play"]));
+    expect![[r#"
+        $ setout history jaw.slack
+        jaw.slack
+        at HEAD     2 mm
+
+        97a6e4c  2026-05-04  2 mm
+                 added
+                 Ann: renamed and changed
+
+        It changed in 1 of 3 revisions.
+
+        In 97a6e4c jaw.slack is new, and jaw.play is gone. If that is the same under
+        another name, what it was before is not told here: see `setout history
+        jaw.play`.
+        --- status 0
+    "#]]
+    .assert_eq(&bench.shown("setout history jaw.slack"));
+    let gone = bench.run("setout history jaw.play --format json").json();
+    assert_eq!(gone["unfollowed"][0]["cause"], "removed");
+    assert_eq!(gone["unfollowed"][0]["maybe"], json!(["jaw.slack"]));
+    expect![[r#"
+        $ setout history jaw.play
+        jaw.play
+        at HEAD     not there
+
+        97a6e4c  2026-05-04  3.2 mm → removed
+                 removed
+                 Ann: renamed and changed
+        8715a28  2026-05-04  4 mm → 3.2 mm
+                 edited: value
+                 Ann: edited
+        42b8615  2026-05-04  4 mm
+                 added
+                 Ann: jaw: as it was shown to the museum
+
+        It changed in 3 of 3 revisions.
+
+        In 97a6e4c jaw.play is gone, and jaw.slack is new. If that is the same under
+        another name, what it was since is not told here: see `setout history
+        jaw.slack`.
+        --- status 0
+    "#]]
+    .assert_eq(&bench.shown("setout history jaw.play"));
+}
+
 #[test]
 fn since_when_a_check_fails_and_what_did_it() {
     expect![[r#"
@@ -131,7 +239,17 @@ fn the_documents_keep_their_keys() {
     let history = bench.run("setout history jaw.gap --format json").json();
     assert_eq!(
         keys(&history),
-        ["ends", "looked_at", "name", "replacements", "revisions", "skipped", "unit", "value"]
+        [
+            "ends",
+            "looked_at",
+            "name",
+            "replacements",
+            "revisions",
+            "skipped",
+            "unfollowed",
+            "unit",
+            "value"
+        ]
     );
     let values: Vec<_> = history["revisions"]
         .as_array()

@@ -12,6 +12,7 @@ mod closure;
 mod likeness;
 mod listed;
 mod sheet;
+mod strange;
 mod words;
 
 use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
@@ -27,6 +28,7 @@ use closure::{Closure, Search, Seeds};
 pub(crate) use listed::{CommonPart, Listing};
 use listed::{State, stamp_of};
 use sheet::Sheet;
+pub use strange::Unshared;
 
 /// What tells a text from others without reading it: equal stamps are equal texts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

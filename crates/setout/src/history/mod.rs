@@ -15,7 +15,9 @@ mod error;
 mod here;
 mod names;
 mod road;
+mod rounds;
 mod since;
+mod unfollowed;
 
 use setout_design::{Amount, Edited, Fault, Held, Told, Verdict, What};
 use setout_quantity::Unit;
@@ -25,6 +27,7 @@ pub use error::HistoryError;
 pub use here::{Here, verdict_here};
 use road::{Node, Road};
 pub use since::{Since, Turn, Turned};
+pub use unfollowed::Unfollowed;
 
 /// What a name was worth from revision to revision.
 #[derive(Debug)]
@@ -40,6 +43,8 @@ pub struct History {
     pub changes: Vec<Change>,
     /// The revisions of which it cannot be told.
     pub skipped: Vec<Skipped>,
+    /// Where it may go by another name that nothing ties to it.
+    pub unfollowed: Vec<Unfollowed>,
     /// Where what came before is not known.
     pub ends: Vec<End>,
     /// How many revisions were looked at.
@@ -185,6 +190,7 @@ impl History {
             now: road.now(),
             changes,
             skipped: road.skipped()?,
+            unfollowed: road.unfollowed()?,
             ends: road.ends()?,
             looked_at: road.looked_at,
         })

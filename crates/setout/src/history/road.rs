@@ -8,6 +8,7 @@ use setout_design::{Excerpt, Excerpts, Fault, Held, Told, name_after, name_befor
 use setout_store::Walk;
 
 use super::error::HistoryError;
+use super::rounds::{Called, found_out};
 use super::{End, Skipped, Why, names};
 
 /// The revisions that a name has come through, newest first.
@@ -42,6 +43,9 @@ pub(super) struct Link {
 
 /// So many names are followed. More cannot come of renames that people make.
 const MOST_NAMES: usize = 256;
+/// So often the walk begins anew with names that it found out: once for each merge of a line of
+/// work within another, at worst.
+const MOST_ROUNDS: usize = 256;
 /// So many revisions before one are looked for past those that cannot be evaluated.
 const MOST_FOREBEARS: usize = 1000;
 
@@ -58,6 +62,8 @@ struct Builder<'w> {
     memo: HashMap<(usize, String), Arc<Excerpt>>,
     skipped: BTreeMap<(usize, String), Vec<Fault>>,
     names: BTreeSet<String>,
+    /// What other lines of work tell of names.
+    called: Called,
 }
 
 impl<'w> Road<'w> {
@@ -68,8 +74,25 @@ impl<'w> Road<'w> {
             memo: HashMap::new(),
             skipped: BTreeMap::new(),
             names: BTreeSet::from([name.to_owned()]),
+            called: Called::new(),
         };
         let mut road = builder.build(name)?;
+        for round in 0.. {
+            let called = match builder.names.len() {
+                1 => break,
+                _ => found_out(&road.nodes, &builder.called),
+            };
+            if called.is_empty() {
+                break;
+            }
+            if round == MOST_ROUNDS {
+                return Err(HistoryError::TooManyNames { limit: MOST_ROUNDS });
+            }
+            builder.called.extend(called);
+            builder.memo.clear();
+            builder.skipped.clear();
+            road = builder.build(name)?;
+        }
         road.skipped = builder.skipped;
         road.excerpts = RefCell::new(builder.excerpts);
         let is_absent = |node: &Node| matches!(node.excerpt.held(), Held::Absent);
@@ -205,29 +228,57 @@ impl<'w> Builder<'w> {
         let mut end = walk.is_cut(point).then_some(Why::Shallow);
         let mut found = Vec::new();
         let mut seen = HashSet::new();
-        let mut waiting: Vec<(usize, bool)> =
-            walk.parents(point).iter().rev().map(|parent| (*parent, false)).collect();
-        while let Some((parent, across)) = waiting.pop() {
-            if !seen.insert(parent) {
-                continue;
+        let of = |point: usize, name: &str, across: bool| {
+            let parents = walk.parents(point).iter().rev();
+            parents.map(|parent| (*parent, name.to_owned(), across)).collect::<Vec<_>>()
+        };
+        let mut waiting = of(point, name, false);
+        loop {
+            while let Some((parent, called, across)) = waiting.pop() {
+                if !seen.insert((parent, called.clone())) {
+                    continue;
+                }
+                if seen.len() > MOST_FOREBEARS {
+                    return Err(HistoryError::TooManyForebears { limit: MOST_FOREBEARS });
+                }
+                let mut called = called;
+                if self.is_readable(parent, &called) {
+                    if called == name {
+                        called = self.name_at(parent, point, name)?;
+                    }
+                    if called == name || self.is_readable(parent, &called) {
+                        found.push((parent, called, across));
+                        continue;
+                    }
+                }
+                let further = of(parent, &called, true);
+                if further.is_empty() {
+                    let why = if walk.is_cut(parent) { Why::Shallow } else { Why::Skipped };
+                    end = end.or(Some(if walk.is_known(parent) { Why::Since } else { why }));
+                }
+                waiting.extend(further);
             }
-            if seen.len() > MOST_FOREBEARS {
-                return Err(HistoryError::TooManyForebears { limit: MOST_FOREBEARS });
+            if !matches!(self.excerpt(point, name).held(), Held::Absent) {
+                self.agree(&mut found, name);
             }
-            if self.is_readable(parent, name) {
-                found.push((parent, self.name_at(parent, point, name)?, across));
-                continue;
+            // By the name that another parent tells, it may have faults.
+            let is_readable = |(parent, called, _): &(usize, String, bool)| {
+                called == name || self.is_readable(*parent, called)
+            };
+            let (good, faulty) = found.into_iter().partition(is_readable);
+            found = good;
+            let faulty: Vec<(usize, String, bool)> = faulty;
+            if faulty.is_empty() {
+                break;
             }
-            let further = walk.parents(parent);
-            if further.is_empty() {
-                let why = if walk.is_cut(parent) { Why::Shallow } else { Why::Skipped };
-                end = end.or(Some(if walk.is_known(parent) { Why::Since } else { why }));
-            }
-            waiting.extend(further.iter().rev().map(|further| (*further, true)));
+            waiting.extend(faulty.iter().rev().flat_map(|(at, called, _)| of(*at, called, true)));
         }
-        self.agree(&mut found, name);
-        // A name by which it is not readable there either leads no further back.
-        found.retain(|(parent, old, _)| old == name || self.is_readable(*parent, old));
+        // Past revisions with faults, one way may lead to a revision by another name than the rest.
+        let at: Vec<usize> = found.iter().map(|(parent, ..)| *parent).collect();
+        found.retain(|(parent, called, _)| {
+            let is_only = at.iter().filter(|other| *other == parent).count() == 1;
+            is_only || !matches!(self.excerpt(*parent, called).held(), Held::Absent)
+        });
         Ok(Forebears { found, end })
     }
 
@@ -248,6 +299,9 @@ impl<'w> Builder<'w> {
 
     /// What a name is called at a revision before.
     fn name_at(&mut self, parent: usize, point: usize, name: &str) -> Result<String, HistoryError> {
+        if let Some(old) = self.called.get(&(point, parent, name.to_owned())) {
+            return Ok(old.clone());
+        }
         let is_absent = |excerpt: Arc<Excerpt>| matches!(excerpt.held(), Held::Absent);
         let is_new = is_absent(self.excerpt(parent, name)) && !is_absent(self.excerpt(point, name));
         if !is_new || self.walk.point(parent).is_bare() {

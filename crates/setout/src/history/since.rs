@@ -7,7 +7,7 @@ use setout_store::{Revision, Walk};
 
 use super::error::HistoryError;
 use super::road::{Node, Road};
-use super::{End, Skipped, blamed, value_of, verdict_of};
+use super::{End, Skipped, Unfollowed, blamed, value_of, verdict_of};
 
 /// Since when a check, or the limits of a dimension, fail.
 #[derive(Debug)]
@@ -29,6 +29,8 @@ pub struct Since {
     pub turns: Vec<Turn>,
     /// The revisions of which it cannot be told.
     pub skipped: Vec<Skipped>,
+    /// Where it may go by another name that nothing ties to it.
+    pub unfollowed: Vec<Unfollowed>,
     /// Where what came before is not known.
     pub ends: Vec<End>,
     /// How many revisions were looked at.
@@ -142,6 +144,7 @@ impl Since {
             before_ends,
             turns,
             skipped,
+            unfollowed: road.unfollowed()?,
             ends: road.ends()?,
             looked_at: road.looked_at,
         })

@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 use setout::{
-    Amount, Change, End, Held, Revision, Skipped, Unit, Walk, What, Why, value_of, verdict_of,
+    Amount, Change, End, Held, Revision, Skipped, Unfollowed, Unit, Walk, What, Why, value_of,
+    verdict_of,
 };
 
 use super::{Told, judged_to};
@@ -17,6 +18,7 @@ pub(super) struct Keys<'a> {
     verdict: Option<&'a str>,
     revisions: Vec<Entry<'a>>,
     skipped: Vec<Left<'a>>,
+    unfollowed: Vec<Untied<'a>>,
     ends: Vec<Ended<'a>>,
     looked_at: usize,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -37,6 +39,7 @@ impl<'a> Keys<'a> {
             verdict: verdict_of(&history.now).map(|verdict| verdict.as_str()),
             revisions: history.changes.iter().map(|change| Entry::of(change, unit)).collect(),
             skipped: history.skipped.iter().map(Left::of).collect(),
+            unfollowed: history.unfollowed.iter().map(Untied::of).collect(),
             ends: history.ends.iter().map(|end| Ended::of(end, unit, told.walk)).collect(),
             looked_at: history.looked_at,
             judged_to: judged_to(&history.now),
@@ -188,6 +191,30 @@ impl<'a> Left<'a> {
         });
         let made = Made::of(&skipped.revision);
         Self { made, name: &skipped.name, faults: reasons.collect() }
+    }
+}
+
+/// A revision that may have renamed and changed a thing at once.
+#[derive(Serialize)]
+pub(crate) struct Untied<'a> {
+    #[serde(flatten)]
+    made: Made<'a>,
+    name: &'a str,
+    cause: &'a str,
+    maybe: &'a [String],
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    unread: bool,
+}
+
+impl<'a> Untied<'a> {
+    pub(crate) fn of(untied: &'a Unfollowed) -> Self {
+        Self {
+            made: Made::of(&untied.revision),
+            name: &untied.name,
+            cause: untied.cause.as_str(),
+            maybe: &untied.maybe,
+            unread: untied.unread,
+        }
     }
 }
 

@@ -1,7 +1,8 @@
 //! A history for people.
 
 use setout::{
-    Cause, Change, Date, End, Held, History, Skipped, Verdict, Walk, Why, value_of, verdict_of,
+    Cause, Change, Date, End, Held, History, Skipped, Unfollowed, Verdict, Walk, Why, value_of,
+    verdict_of,
 };
 
 use super::{Told, plot};
@@ -9,6 +10,8 @@ use crate::draw::{Ink, Line, Page, amount, count, list, verbed};
 
 /// So many revisions that cannot be evaluated are named.
 const MOST_SKIPPED: usize = 5;
+/// So many revisions that may have renamed and changed it at once are named.
+const MOST_UNFOLLOWED: usize = 5;
 /// So many causes are named.
 const MOST_CAUSES: usize = 6;
 
@@ -24,6 +27,11 @@ pub(super) fn draw(told: &Told<'_>, page: &mut Page) {
     page.gap();
     page.say(0, &sentence(history));
     state(&history.now, page);
+    let is_said = |untied: &&Unfollowed| {
+        let of = |change: &&Change| change.revision.id() == untied.revision.id();
+        history.changes.iter().filter(of).any(|change| change.renamed_to.is_some())
+    };
+    other_names(history.unfollowed.iter().filter(|untied| !is_said(untied)), page);
     surroundings(&history.skipped, &history.ends, told.walk, page);
     if let Some(caution) = told.caution() {
         page.gap();
@@ -137,6 +145,52 @@ fn causes(names: &[String]) -> String {
         shown.push(format!("{more} more"));
     }
     if shown.is_empty() { "what cannot be told".to_owned() } else { list(&shown) }
+}
+
+/// Where it may go by another name, under which it was not followed.
+pub(in crate::commands) fn other_names<'a>(
+    unfollowed: impl Iterator<Item = &'a Unfollowed>,
+    page: &mut Page,
+) {
+    let mut more = 0;
+    for (number, untied) in unfollowed.enumerate() {
+        if number < MOST_UNFOLLOWED {
+            page.gap();
+            page.say(0, &untied_by(untied));
+        } else {
+            more += 1;
+        }
+    }
+    if more > 0 {
+        page.gap();
+        page.say(0, &format!("The same goes for {}.", count(more, "other revision")));
+    }
+}
+
+fn untied_by(untied: &Unfollowed) -> String {
+    let (name, short) = (&untied.name, untied.revision.short());
+    let is_new = untied.cause == Cause::Added;
+    let [here, there, when] = match is_new {
+        true => ["new", "gone", "before"],
+        false => ["gone", "new", "since"],
+    };
+    let Some(first) = untied.maybe.first() else {
+        return format!(
+            "In {short} {name} is {here}, and a table cannot be read that may have it by another \
+             name: what it was {when} is not told."
+        );
+    };
+    format!(
+        "In {short} {name} is {here}, and {} {there}. If that is the same under another name, \
+         what it was {when} is not told here: see `setout history {first}`.",
+        verb_of(&untied.maybe)
+    )
+}
+
+/// The names, with the verb that follows.
+fn verb_of(names: &[String]) -> String {
+    let verb = if names.len() == 1 { "is" } else { "are" };
+    format!("{} {verb}", causes(names))
 }
 
 /// What was passed over, and where what is known ends.

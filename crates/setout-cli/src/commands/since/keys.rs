@@ -4,7 +4,7 @@ use serde::Serialize;
 use setout::{Amount, Turn, Unit, Verdict};
 
 use super::Told;
-use crate::commands::history::{Ended, Left, Made, judged_to};
+use crate::commands::history::{Ended, Left, Made, Untied, judged_to};
 
 #[derive(Serialize)]
 pub(super) struct Keys<'a> {
@@ -16,6 +16,7 @@ pub(super) struct Keys<'a> {
     maybe_earlier: bool,
     turns: Vec<Turned<'a>>,
     skipped: Vec<Left<'a>>,
+    unfollowed: Vec<Untied<'a>>,
     ends: Vec<Ended<'a>>,
     looked_at: usize,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -38,6 +39,7 @@ impl<'a> Keys<'a> {
             maybe_earlier: since.before_ends,
             turns: since.turns.iter().map(turned).collect(),
             skipped: since.skipped.iter().map(Left::of).collect(),
+            unfollowed: since.unfollowed.iter().map(Untied::of).collect(),
             ends: since.ends.iter().map(|end| Ended::of(end, unit, told.walk)).collect(),
             looked_at: since.looked_at,
             judged_to: judged_to(&since.standing),

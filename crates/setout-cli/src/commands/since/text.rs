@@ -3,7 +3,7 @@
 use setout::{Amount, Edited, Held, Since, Turn, Turned, Verdict};
 
 use super::Told;
-use crate::commands::history::{judged, short_date, state, surroundings};
+use crate::commands::history::{judged, other_names, short_date, state, surroundings};
 use crate::draw::{Ink, Line, Page, count, list};
 
 /// So many edits of a turn are written out.
@@ -20,6 +20,7 @@ pub(super) fn draw(told: &Told<'_>, page: &mut Page) {
         one(turn, page);
     }
     state(&since.standing, page);
+    other_names(since.unfollowed.iter(), page);
     surroundings(&since.skipped, &since.ends, told.walk, page);
     if let Some(caution) = told.caution() {
         page.gap();
