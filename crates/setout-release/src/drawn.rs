@@ -1,5 +1,6 @@
 //! A release, drawn up from a design and all releases before it.
 
+use setout_assess::{Work, assess};
 use setout_design::{Comparison, Evaluation, Source};
 use setout_export::one_line;
 
@@ -62,7 +63,9 @@ pub fn draw_up(
     wishes: &Wishes,
 ) -> Result<Release, ReleaseFault> {
     check_chain(past.records)?;
-    check_new(past.records, evaluation, wishes)?;
+    // What is compared with the release before is compared at rest; verdicts are of all states.
+    let judged = &assess(evaluation, &Work::default());
+    check_new(past.records, judged, wishes)?;
     let since = since(past, evaluation)?;
     let found = since.as_ref().map(|since| &since.found);
     let parts = letters(&evaluation.parts(), past.records, found);
@@ -79,7 +82,7 @@ pub fn draw_up(
         changes: changes(since.as_ref(), evaluation, &parts),
         parts: parts.clone(),
     };
-    let Assembled { record, files, caution } = assemble(source, evaluation, decided)?;
+    let Assembled { record, files, caution } = assemble(source, judged, decided)?;
     Ok(Release { record, parts, caution, files })
 }
 

@@ -124,7 +124,7 @@ impl Proof {
     fn evaluate(&mut self, files: &Files) {
         let folder = self.record.folder.clone();
         let source = Unpacked { files, folder: &folder };
-        let evaluation = assess(&Design::read(&source).evaluate(), &Work::default());
+        let evaluation = Design::read(&source).evaluate();
         let mut faults = evaluation.faults().to_vec();
         faults.extend(export_faults(&evaluation));
         let faults: Vec<String> =
@@ -133,7 +133,7 @@ impl Proof {
             return self.claim(Proved::Design, faults);
         }
         let decided = decided(&self.record, &evaluation);
-        match assemble(&source, &evaluation, decided) {
+        match assemble(&source, &assess(&evaluation, &Work::default()), decided) {
             Ok(made) => {
                 self.compare(&made, files);
                 if self.record.previous.is_none() {

@@ -68,7 +68,9 @@ pub(super) struct Head {
     pub(super) folder: Folder,
     pub(super) revisions: Revisions,
     pub(super) revision: Revision,
+    /// In all states; and at rest, as releases are compared.
     pub(super) evaluation: Evaluation,
+    at_rest: Evaluation,
 }
 
 impl Head {
@@ -82,8 +84,9 @@ impl Head {
         })?;
         let revisions = Revisions::of(&folder)?;
         let revision = revisions.at("HEAD")?;
-        let evaluation = assess(&Design::read(&revision).evaluate(), &Work::default());
-        Ok(Self { folder, revisions, revision, evaluation })
+        let at_rest = Design::read(&revision).evaluate();
+        let evaluation = assess(&at_rest, &Work::default());
+        Ok(Self { folder, revisions, revision, evaluation, at_rest })
     }
 }
 
@@ -126,6 +129,6 @@ impl Flags {
             Commit { id: head.revision.id(), date: Moment::new(date.seconds, date.offset_minutes) };
         let past = setout::Past { records: &records, last: last.as_ref() };
         let wishes = Wishes { note: self.note.clone(), again: self.again };
-        Ok(draw_up(&head.revision, &head.evaluation, &past, &commit, &wishes)?)
+        Ok(draw_up(&head.revision, &head.at_rest, &past, &commit, &wishes)?)
     }
 }
