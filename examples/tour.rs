@@ -78,8 +78,8 @@ impl Tour {
     fn motion(&self) -> Done {
         self.step(
             "7",
-            "The rim of the jaw shall hang nearly 2 mm lower. At rest there is nothing wrong with it,\n   \
-             and the computer says so; but a jaw moves.",
+            "The rim of the jaw shall hang nearly 2 mm lower. At rest nothing fails; but a jaw\n   \
+             moves, and no part comes out just as it was drawn.",
         )?;
         self.answer("set jaw.rim_drop 3.97mm");
         self.run("check", 1)?;
