@@ -286,7 +286,7 @@ fn given(holds: bool, why: Why) -> Result<(), Why> {
     if holds { Ok(()) } else { Err(why) }
 }
 
-fn apply_one(one: One, x: f64) -> Result<f64, Why> {
+pub(crate) fn apply_one(one: One, x: f64) -> Result<f64, Why> {
     Ok(match one {
         // Not `-x`: a negative zero would be exported as one.
         One::Negate => 0.0 - x,
@@ -329,7 +329,7 @@ fn apply_one(one: One, x: f64) -> Result<f64, Why> {
     })
 }
 
-fn apply_two(two: Two, a: f64, b: f64) -> Result<f64, Why> {
+pub(crate) fn apply_two(two: Two, a: f64, b: f64) -> Result<f64, Why> {
     let steps = |whole: fn(f64) -> f64| {
         given(b > 0.0, Why::BadStep)?;
         finite(el::stepped(a, b, whole))
@@ -362,7 +362,8 @@ fn apply_two(two: Two, a: f64, b: f64) -> Result<f64, Why> {
 }
 
 /// Whether a comparison holds between two values, to the last bit.
-fn compare(comparison: Comparison, a: f64, b: f64) -> bool {
+#[inline(always)]
+pub(crate) fn compare(comparison: Comparison, a: f64, b: f64) -> bool {
     match comparison {
         Comparison::Less => a < b,
         Comparison::AtMost => a <= b,

@@ -22,6 +22,9 @@
 //! assert_eq!(Machine::default().run(&compiled.code, &[62.0, 3.0]), Ok(53.0));
 //! ```
 
+mod block;
+mod block_loops;
+mod block_values;
 mod bounds;
 mod centred;
 mod code;
@@ -51,6 +54,7 @@ mod texts;
 mod token;
 mod typing;
 
+pub use block::{BlockMachine, Samples};
 pub use bounds::Bounds;
 pub use centred::Centred;
 pub use code::{Code, Machine, Stop};

@@ -10,6 +10,7 @@
 )]
 
 mod anything;
+mod blocks;
 mod bounds;
 mod elementary;
 mod enclosures;
