@@ -4,12 +4,11 @@
 //! deviations. Over a span of it a proof says that they hold for every value in it, so a span that is
 //! given has no hole: nothing in it was left out between two tries.
 
-use std::sync::atomic::{AtomicUsize, Ordering};
-
 use setout_design::{Evaluation, Mechanism, Mechanisms, NotComputed, Verdict};
 use setout_formula::Interval;
 use setout_quantity::Unit;
 
+use crate::threads::in_threads;
 use crate::{Work, prove};
 
 /// How closely an end is found: to this part of the value, or of the way gone.
@@ -70,26 +69,8 @@ pub fn headroom(of: &Evaluation, name: &str, work: &Work<'_>) -> Result<Headroom
 
 /// The same for many, in several threads; those that have no headroom to be told are left out.
 pub fn headrooms(of: &Evaluation, names: &[String], work: &Work<'_>) -> Vec<Headroom> {
-    let threads = std::thread::available_parallelism().map_or(1, usize::from).min(names.len());
-    let next = AtomicUsize::new(0);
-    let some = || {
-        let names = std::iter::from_fn(|| names.get(next.fetch_add(1, Ordering::Relaxed)));
-        let names = names.take_while(|_| !(work.stop)());
-        names.filter_map(|name| headroom(of, name, work).ok()).collect::<Vec<_>>()
-    };
-    let mut found = std::thread::scope(|scope| {
-        let others: Vec<_> = (1..threads).map(|_| scope.spawn(some)).collect();
-        let mut found = some();
-        for other in others {
-            match other.join() {
-                Ok(more) => found.extend(more),
-                Err(panic) => std::panic::resume_unwind(panic),
-            }
-        }
-        found
-    });
-    found.sort_by_key(|own| names.iter().position(|name| *name == own.name));
-    found
+    let found = in_threads(names, work.stop, |name| headroom(of, name, work).ok());
+    found.into_iter().flatten().collect()
 }
 
 /// A check or a limit.

@@ -26,12 +26,20 @@
 
 mod headroom;
 mod mend;
+mod odds;
 mod proof;
+mod stack;
 mod states;
+mod threads;
 
 pub use headroom::{End, Headroom, NotChosen, headroom, headrooms};
 pub use mend::{Move, mends};
+pub use odds::{CONFIDENCE, Capability, Odds, THREE_SIGMA, beyond, deviations_for};
 pub use proof::{Doubt, Proof, prove};
+pub use stack::{
+    Asked, Capable, Contributor, Halved, Least, Loosest, NoStack, Note, OverTravel, Rss, SAMPLES,
+    SAMPLES_OVER_TRAVEL, Simulated, Stack, Toleranced, Wanted, Worst, stack,
+};
 pub use states::{assess, state};
 
 /// How much may be done.

@@ -100,8 +100,30 @@ impl Ord for Open {
     }
 }
 
+/// What a proof is for.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Aim {
+    /// How closely the least margin is found: to this part of itself.
+    pub(crate) closely: f64,
+    /// After so many boxes a settled verdict is enough.
+    pub(crate) enough: u64,
+    /// How many boxes are looked at after a pose was found that fails.
+    pub(crate) after_failing: u64,
+}
+
+impl Aim {
+    /// The least margin, and the pose that has it.
+    pub(crate) const LEAST: Self =
+        Self { closely: CLOSE, enough: CLOSELY, after_failing: AFTER_FAILING };
+    /// A bound as near to the least margin as it can be had.
+    pub(crate) const BOUND: Self = Self { closely: 1e-4, enough: 500, after_failing: 0 };
+    /// Whether it holds, and nothing else.
+    pub(crate) const VERDICT: Self = Self { closely: CLOSE, enough: 0, after_failing: 0 };
+}
+
 struct Search<'m, 'a> {
     of: &'m Mechanism<'a>,
+    aim: Aim,
     spans: Vec<Interval>,
     open: BinaryHeap<Open>,
     found: Option<f64>,
@@ -127,12 +149,27 @@ const FEWEST: u64 = 16;
 /// `stop` is asked now and then, and ends the search early.
 pub fn prove(of: &Mechanism<'_>, most_boxes: u64, stop: &dyn Fn() -> bool) -> Proof {
     let spans: Vec<Interval> = of.variables().iter().map(|variable| variable.span).collect();
+    prove_within(of, spans, Aim::LEAST, most_boxes, stop)
+}
+
+/// The same within a box of the variables.
+pub(crate) fn prove_within(
+    of: &Mechanism<'_>,
+    spans: Vec<Interval>,
+    aim: Aim,
+    most_boxes: u64,
+    stop: &dyn Fn() -> bool,
+) -> Proof {
+    let inside = |(variable, span): (&setout_design::Variable, &Interval)| {
+        variable.rest.clamp(span.low(), span.high())
+    };
     let mut search = Search {
         of,
+        aim,
+        at: of.variables().iter().zip(&spans).map(inside).collect(),
         spans: spans.clone(),
         open: BinaryHeap::new(),
         found: None,
-        at: of.variables().iter().map(|variable| variable.rest).collect(),
         fails: false,
         undefined: None,
         reached: false,
@@ -164,7 +201,7 @@ impl Search<'_, '_> {
             }
             if self.fails {
                 let since = *failed_at.get_or_insert(self.boxes);
-                if self.boxes - since >= AFTER_FAILING {
+                if self.boxes - since >= self.aim.after_failing {
                     self.leave(&open);
                     return None;
                 }
@@ -217,17 +254,19 @@ impl Search<'_, '_> {
             return false;
         }
         let zero = self.of.zero();
-        let near = |found: f64| found - (CLOSE * found.abs()).max(zero);
+        let is_verdict_enough = self.aim.enough == 0;
+        let near = |found: f64| found - (self.aim.closely * found.abs()).max(zero);
         let close = match self.found {
             Some(found) => open.low >= near(found),
             None => !self.has_margin,
         };
         let decided = open.holds == Some(true) || self.fails;
         // A margin near what is asked for has to be known on which side of it.
-        let tight = self.of.tight().is_none_or(|tight| {
-            open.low >= tight - zero || self.found.is_some_and(|found| found < tight - zero)
-        });
-        (close || self.boxes >= CLOSELY) && decided && tight
+        let tight = is_verdict_enough
+            || self.of.tight().is_none_or(|tight| {
+                open.low >= tight - zero || self.found.is_some_and(|found| found < tight - zero)
+            });
+        (close || self.boxes >= self.aim.enough) && decided && tight
     }
 
     fn look_at(&mut self, place: Vec<Interval>) {

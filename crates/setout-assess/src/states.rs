@@ -61,12 +61,7 @@ pub fn state(of: &Mechanism<'_>, proof: &Proof) -> State {
         // Rounding outwards leaves dust on bounds that are exact.
         if base.abs() <= of.zero() { 0.0 } else { shown }
     };
-    let at = of.variables().iter().zip(&proof.at).map(|(variable, value)| Setting {
-        name: variable.name.clone(),
-        value: variable.in_unit(*value),
-        unit: variable.unit.clone(),
-        is_deviation: variable.is_deviation,
-    });
+    let at = settings(of, &proof.at);
     let spans = proof.unreachable.iter().flat_map(|place| of.variables().iter().zip(place));
     let unreachable =
         spans.filter(|(variable, _)| !variable.is_deviation).map(|(variable, span)| AxisSpan {
@@ -77,7 +72,7 @@ pub fn state(of: &Mechanism<'_>, proof: &Proof) -> State {
         });
     let told = Assessment {
         at_least: proof.at_least.map(margin),
-        at: at.collect(),
+        at,
         boxes: proof.boxes,
         left: proof.left,
         unreachable: unreachable.collect(),
@@ -89,6 +84,26 @@ pub fn state(of: &Mechanism<'_>, proof: &Proof) -> State {
         how: if proof.verdict == Verdict::Unknown { How::Sampled } else { How::Proved },
         proof: Some(Arc::new(told)),
     }
+}
+
+/// Where axes stand at a point, and by how much dimensions deviate.
+pub(crate) fn settings(of: &Mechanism<'_>, point: &[f64]) -> Vec<Setting> {
+    let axes = of.variables().iter().zip(point).filter(|(variable, _)| !variable.is_deviation);
+    let axes = axes.map(|(variable, value)| Setting {
+        name: variable.name.clone(),
+        value: variable.in_unit(*value),
+        unit: variable.unit.clone(),
+        is_deviation: false,
+    });
+    let mut made: Vec<_> = of.made().iter().collect();
+    made.sort_by(|a, b| a.name.cmp(&b.name));
+    let made = made.into_iter().map(|made| Setting {
+        name: made.name.clone(),
+        value: made.unit.difference_from_base(made.deviation(point)),
+        unit: made.unit.clone(),
+        is_deviation: true,
+    });
+    axes.chain(made).collect()
 }
 
 fn why(doubt: Doubt, proof: &Proof) -> String {

@@ -57,7 +57,7 @@ pub use comparison::{
     Both, Changed, CheckChange, Comparison, Edited, LimitChange, PartChange, Told, What,
 };
 pub use design::Design;
-pub use document::{Export, Process, Spread, Tolerance, Zone};
+pub use document::{Export, Measured, Process, Shares, Spread, Tolerance, Zone};
 pub use edit::{EditFault, TextEdit, Trial};
 pub use evaluation::{DimensionResult, Evaluation, PartResult, ScheduleResult};
 pub use excerpt::{
@@ -67,7 +67,7 @@ pub use fault::{Fault, Place, Slug, Warning};
 pub use fields::{Field, FieldEdit, FieldsEdit, LineEdit};
 pub use formulas::{Role, StandsFor, WrittenFormula};
 pub use hardware::HARDWARE;
-pub use mechanism::{Mechanism, Mechanisms, NotComputed, Outcome, Variable};
+pub use mechanism::{Blocks, Made, Mechanism, Mechanisms, NotComputed, Outcome, Variable};
 pub use model::{exported_name, graph};
 pub use rename::{ModelUse, MovedLines, Rename, RenamedFile};
 pub use source::{LARGEST_FILE, Memory, Source, SourceError};

@@ -34,6 +34,15 @@ impl Judged {
     }
 }
 
+impl Judged {
+    /// A value that nothing is asked of.
+    pub fn asking_nothing(value: Slope) -> Self {
+        let defined = value.of.is_defined();
+        let holds = (defined && !value.of.interval.is_empty()).then_some(true);
+        Self { holds, defined, closes: value.of.closes, margin: Some(value) }
+    }
+}
+
 impl Requirement {
     /// Judges it over a box; `slots` gives what the names stand for. Margins of no more than `zero`,
     /// in base units, count as 0.

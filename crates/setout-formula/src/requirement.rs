@@ -6,7 +6,7 @@ use crate::code::{Code, Machine, Stop};
 use crate::compile::code_of;
 use crate::syntax::{Binary, Comparison, Node, NodeId, Unary};
 use crate::typing::{Meaning, Type, Typed, types};
-use crate::{Formula, FormulaFault, Span, Texts};
+use crate::{BlockMachine, Formula, FormulaFault, Samples, Span, Texts};
 
 /// A check's requirement as code: every comparison keeps both its sides, so that how far it is
 /// from failing can be said, not only whether it fails.
@@ -300,6 +300,60 @@ impl Requirement {
         }
         made.pop().unwrap_or(Ok(Outcome { holds: true, margin: None }))
     }
+
+    /// The same for a block of samples: margins, which are not a number where there is none or none
+    /// could be computed, and whether it holds. Each sample comes to what [`Requirement::outcome`]
+    /// makes of it alone.
+    ///
+    /// # Panics
+    /// If a slot has numbers for fewer samples than there is room for.
+    pub fn outcomes(
+        &self,
+        machine: &mut BlockMachine,
+        texts: &Texts,
+        slots: &[Samples<'_>],
+        zero: f64,
+        margins: &mut [f64],
+        holds: &mut [bool],
+    ) {
+        if let [Part::Compare { comparison, left, right }] = &self.parts[..] {
+            let mut others = vec![0.0; margins.len()];
+            machine.run(left, slots, margins);
+            machine.run(right, slots, &mut others);
+            for ((margin, other), holds) in margins.iter_mut().zip(&others).zip(holds) {
+                let is_there = !margin.is_nan() && !other.is_nan();
+                let (found, is_enough) = margin_of(*comparison, *margin, *other, zero);
+                (*margin, *holds) =
+                    (if is_there { found } else { f64::NAN }, is_there && is_enough);
+            }
+            return;
+        }
+        let mut alone = Machine::with(texts);
+        let mut point = vec![0.0; slots.len()];
+        for (index, (margin, holds)) in margins.iter_mut().zip(holds).enumerate() {
+            for (number, samples) in point.iter_mut().zip(slots) {
+                *number = match samples {
+                    Samples::Same(number) => *number,
+                    Samples::Each(numbers) => numbers[index],
+                };
+            }
+            let outcome = self.outcome(&mut alone, &point, zero);
+            *holds = outcome.is_ok_and(|outcome| outcome.holds);
+            *margin = outcome.ok().and_then(|outcome| outcome.margin).unwrap_or(f64::NAN);
+        }
+    }
+}
+
+/// How far one side is on the right side of the other, and whether that is enough.
+fn margin_of(comparison: Comparison, a: f64, b: f64, zero: f64) -> (f64, bool) {
+    let room = match comparison {
+        Comparison::Less | Comparison::AtMost => b - a,
+        _ => a - b,
+    };
+    // Both sides are finite, their difference need not be.
+    let room = room.clamp(f64::MIN, f64::MAX);
+    let margin = if room.abs() <= zero { 0.0 } else { room };
+    (margin, if comparison.is_strict() { margin > 0.0 } else { margin >= 0.0 })
 }
 
 fn compared(
@@ -311,14 +365,7 @@ fn compared(
     right: &Code,
 ) -> Result<Outcome, Stop> {
     let (a, b) = (machine.run(left, slots)?, machine.run(right, slots)?);
-    let room = match comparison {
-        Comparison::Less | Comparison::AtMost => b - a,
-        _ => a - b,
-    };
-    // Both sides are finite, their difference need not be.
-    let room = room.clamp(f64::MIN, f64::MAX);
-    let margin = if room.abs() <= zero { 0.0 } else { room };
-    let holds = if comparison.is_strict() { margin > 0.0 } else { margin >= 0.0 };
+    let (margin, holds) = margin_of(comparison, a, b, zero);
     Ok(Outcome { holds, margin: Some(margin) })
 }
 

@@ -55,6 +55,13 @@ impl Slope {
         self
     }
 
+    /// How far it lies above a number; with a `sign` of -1 how far below it.
+    #[must_use]
+    pub fn away(&self, from: f64, sign: f64) -> Self {
+        let above = Self::two(Two::Subtract, self, &Self::constant(from));
+        if sign < 0.0 { Self::one(One::Negate, &above) } else { above }
+    }
+
     fn mean_value(&self, at: Enclosure, away: &[Interval]) -> Option<Interval> {
         let whole = |of: Enclosure| {
             of.decoration == Decoration::Continuous && of.closes == Closes::Everywhere

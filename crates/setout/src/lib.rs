@@ -46,8 +46,10 @@ pub use history::{
     value_of, verdict_here, verdict_of,
 };
 pub use setout_assess::{
-    BOXES, End as HeadroomEnd, Headroom, Move, NotChosen, Work, assess, headroom, headrooms, mends,
-    prove, state,
+    Asked, BOXES, CONFIDENCE, Capability, Capable, Contributor, End as HeadroomEnd, Halved,
+    Headroom, Least, Loosest, Move, NoStack, NotChosen, Note as StackNote, Odds, OverTravel, Rss,
+    SAMPLES, SAMPLES_OVER_TRAVEL, Simulated, Stack, THREE_SIGMA, Toleranced, Wanted, Work, Worst,
+    assess, beyond, deviations_for, headroom, headrooms, mends, prove, stack, state,
 };
 pub use setout_design::*;
 pub use setout_export::{

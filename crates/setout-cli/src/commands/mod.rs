@@ -15,6 +15,7 @@ mod schema;
 mod set;
 mod show;
 mod since;
+mod stack;
 mod sweep;
 mod trace;
 
@@ -63,6 +64,7 @@ commands! {
     New in new,
     Check in check,
     Sweep in sweep,
+    Stack in stack,
     Headroom in headroom,
     Show in show,
     Trace in trace,

@@ -52,6 +52,7 @@ impl Run for Flags {
             subject,
             worst: self.worst,
             variables: mechanism.as_ref().map_or(&[][..], Mechanism::variables),
+            made: mechanism.as_ref().map_or(0, |mechanism| mechanism.made().len()),
             found,
         };
         let status = Status::failing_if(swept.verdict() >= Verdict::Unknown);
@@ -108,6 +109,8 @@ struct Swept<'a> {
     subject: Subject,
     worst: bool,
     variables: &'a [Variable],
+    /// How many dimensions have a tolerance that bears on it.
+    made: usize,
     /// Absent where something that it needs has no value.
     found: Option<State>,
 }
@@ -130,7 +133,7 @@ impl Swept<'_> {
     /// What it was judged over.
     fn over(&self) -> String {
         let axes = self.variables.iter().filter(|variable| !variable.is_deviation).count();
-        let made = self.variables.len() - axes;
+        let made = self.made;
         let axes = match axes {
             0 => "It depends on no axis of travel".to_owned(),
             1 => "Judged over the whole travel of 1 axis".to_owned(),

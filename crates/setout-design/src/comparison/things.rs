@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 use std::sync::Arc;
 
-use crate::document::{ColumnOf, Expr, Literal, Table, Tolerance, Value};
+use crate::document::{ColumnOf, Dimension, Expr, Literal, Measured, Table, Value};
 use crate::evaluation::written;
 use crate::model::{Node, NodeOf, Target};
 use crate::{Design, Place};
@@ -116,16 +116,34 @@ impl Lister<'_> {
         for process in &common.processes {
             let name = format!("design.processes.{}", process.name);
             let spread = process.spread.name();
-            let text = match &process.tolerance {
+            let mut text = match &process.tolerance {
                 Some(tolerance) => format!("{tolerance}, {spread}"),
                 None => spread.to_owned(),
             };
-            let key = format!("{:?} {spread}", process.tolerance.as_ref().map(|t| &t.zone));
+            if let Some(measured) = &process.measured {
+                text.push_str(", ");
+                text.push_str(&self.measured(measured));
+            }
+            if let Some(shares) = &process.shares {
+                text.push_str(&format!(", shares {shares}"));
+            }
+            let zone = process.tolerance.as_ref().map(|tolerance| &tolerance.zone);
+            let key = format!("{zone:?} {spread} {:?} {:?}", process.measured, process.shares);
             let mut fields = vec![Field { what: What::Tolerance, text, key }];
             fields.extend(process.note.as_ref().map(|note| plain(What::Note, note)));
             things.push(self.thing(&name, Sort::Design, &process.place, fields));
         }
         things
+    }
+
+    /// What was measured of a process, in the unit in which differences of its kind are shown.
+    fn measured(&self, of: &Measured) -> String {
+        let unit = self.design.material.units.customary(of.kind);
+        let shown = |base: f64| {
+            let number = setout_quantity::rounded(unit.difference_from_base(base));
+            format!("{number} {}", unit.symbol())
+        };
+        format!("mean {}, deviation {}", shown(of.mean), shown(of.deviation))
     }
 
     /// The tables that are not put aside, with their numbers.
@@ -240,7 +258,7 @@ impl Lister<'_> {
                 .collect();
             fields.extend(joined(What::Travel, &ends));
         }
-        fields.extend(tolerance(dimension.tolerance.as_ref(), dimension.spread));
+        fields.extend(tolerance(dimension));
         if !dimension.one_of.is_empty() {
             let choices: Vec<&str> = dimension.one_of.iter().map(Literal::text).collect();
             fields.push(plain(What::Choices, choices.join(", ")));
@@ -349,14 +367,19 @@ fn joined(what: What, ends: &[Field]) -> Option<Field> {
     Some(Field { what, text: join(|field| &field.text, by), key: join(|field| &field.key, by) })
 }
 
-fn tolerance(tolerance: Option<&Tolerance>, spread: Option<crate::Spread>) -> Option<Field> {
-    let mut text = tolerance.map(ToString::to_string);
-    let mut key = tolerance.map(|tolerance| format!("{:?}", tolerance.zone));
-    if let Some(spread) = spread {
-        for part in [&mut text, &mut key] {
-            let before = part.take().map_or_else(String::new, |before| format!("{before}, "));
-            *part = Some(format!("{before}{}", spread.name()));
-        }
-    }
-    Some(Field { what: What::Tolerance, text: text?, key: key? })
+fn tolerance(dimension: &Dimension) -> Option<Field> {
+    let zone = dimension.tolerance.as_ref();
+    let spread = dimension.spread.map(|spread| spread.name().to_owned());
+    let shares = dimension.shares.as_ref().map(|shares| match shares {
+        Some(shares) => format!("shares {shares}"),
+        None => "shares none".to_owned(),
+    });
+    let joined = |first: Option<String>| -> Option<String> {
+        let parts = [first, spread.clone(), shares.clone()].into_iter().flatten();
+        let parts: Vec<String> = parts.collect();
+        (!parts.is_empty()).then(|| parts.join(", "))
+    };
+    let text = joined(zone.map(ToString::to_string))?;
+    let key = joined(zone.map(|tolerance| format!("{:?}", tolerance.zone)))?;
+    Some(Field { what: What::Tolerance, text, key })
 }

@@ -1,9 +1,9 @@
 //! `design.yaml`: what all tables share.
 
-use setout_quantity::Units;
+use setout_quantity::{Kind, Units};
 
 use super::reader::Reader;
-use super::tolerance::{self, Spread, is_class};
+use super::tolerance::{self, Measured, Shares, Spread, Tolerance, is_class};
 use super::{Common, Export, Process, Rate, keys};
 use crate::Slug;
 use crate::paths::from_folder;
@@ -154,10 +154,19 @@ fn read_process(reader: &mut Reader<'_>, entry: &Entry, example: &str) -> Option
         return None;
     }
     let Some(map) = reader.map(&entry.value, "a process", example) else {
-        let (name, spread) = (name.clone(), Spread::default());
-        return Some(Process { name, tolerance: None, lost: true, spread, note: None, place });
+        return Some(Process {
+            name: name.clone(),
+            tolerance: None,
+            lost: true,
+            spread: Spread::default(),
+            measured: None,
+            shares: None,
+            note: None,
+            place,
+        });
     };
-    let [tolerance, spread, note] = reader.fields(map, "a process", keys::PROCESS);
+    let [tolerance, spread, mean, deviation, shares, note] =
+        reader.fields(map, "a process", keys::PROCESS);
     let written = tolerance.is_some();
     let tolerance = tolerance.and_then(|entry| {
         let scalar = reader.scalar(&entry.value, "the tolerance", "±0.20 mm")?;
@@ -179,10 +188,96 @@ fn read_process(reader: &mut Reader<'_>, entry: &Entry, example: &str) -> Option
             }
         }
     });
-    let spread = spread.and_then(|entry| read_spread(reader, entry)).unwrap_or_default();
+    let measured = read_measured(reader, [mean, deviation], tolerance.as_ref());
+    let given = spread.and_then(|entry| Some((entry, read_spread(reader, entry)?)));
+    if let (Some((entry, spread)), Some(_)) = (given, deviation)
+        && spread != Spread::Normal
+    {
+        let message = format!("measured errors count as normal, and the spread is {spread}");
+        let help = "take out `spread`, or the measured `mean` and `deviation`";
+        reader.fault(Slug::BadValue, entry.key.span.start, message, help);
+    }
+    let spread = given.map(|(_, spread)| spread).unwrap_or_default();
+    let shares = shares.and_then(|entry| read_shares(reader, entry)).flatten();
     let note = reader.remark(note, map.flow).map(|note| note.text().to_owned());
     let lost = written && tolerance.is_none();
-    Some(Process { name: name.clone(), tolerance, lost, spread, note, place })
+    Some(Process { name: name.clone(), tolerance, lost, spread, measured, shares, note, place })
+}
+
+/// What was measured of a process.
+fn read_measured(
+    reader: &mut Reader<'_>,
+    [mean, deviation]: [Option<&Entry>; 2],
+    tolerance: Option<&Tolerance>,
+) -> Option<Measured> {
+    if let (Some(mean), None) = (mean, deviation) {
+        let message = "a mean error alone does not say how parts come out";
+        let help = "add the standard deviation, for example `deviation: 0.05 mm`";
+        reader.fault(Slug::BadValue, mean.key.span.start, message, help);
+    }
+    let mean = mean.map(|entry| read_difference(reader, entry, "the mean error", tolerance));
+    let deviation = deviation?;
+    let found = read_difference(reader, deviation, "the standard deviation", tolerance);
+    let (mean, (deviation_of, kind)) = (mean.unwrap_or(Some((0.0, found?.1)))?, found?);
+    if deviation_of <= 0.0 {
+        let message = "a standard deviation is more than 0";
+        let help = "write what was measured, for example `deviation: 0.05 mm`";
+        reader.fault(Slug::BadValue, deviation.value.span().start, message, help);
+        return None;
+    }
+    if mean.1 != kind {
+        let message = "the mean error and the standard deviation are not of one kind";
+        let help = "write both as differences of one kind, such as mm";
+        reader.fault(Slug::UnitMismatch, deviation.value.span().start, message, help);
+        return None;
+    }
+    Some(Measured { mean: mean.0, deviation: deviation_of, kind })
+}
+
+/// A difference of the kind that a tolerance has, in base units.
+fn read_difference(
+    reader: &mut Reader<'_>,
+    entry: &Entry,
+    what: &str,
+    tolerance: Option<&Tolerance>,
+) -> Option<(f64, Kind)> {
+    let scalar = reader.scalar(&entry.value, what, "0.05 mm")?;
+    let kind = tolerance.map(|tolerance| match tolerance.zone {
+        tolerance::Zone::Between { kind, .. } => kind,
+        _ => Kind::LENGTH,
+    });
+    let found = tolerance::deviation(scalar.value.trim(), reader.units());
+    let found = found.map(|(number, unit)| (number, unit.kind(), unit.difference_to_base(number)));
+    match found {
+        Ok((_, own, base)) if kind.is_none_or(|kind| kind == own) => Some((base, own)),
+        Ok((_, own, _)) => {
+            let units = reader.units();
+            let kind = units.describe(kind.unwrap_or(own));
+            let message = format!("{what} is {}, and the tolerance is {kind}", units.describe(own));
+            let help = "write both in units of one kind, such as mm";
+            reader.fault(Slug::UnitMismatch, scalar.span.start, message, help);
+            None
+        }
+        Err((slug, message, _)) => {
+            let help = "write a number and a unit, for example `0.05 mm`";
+            reader.fault(slug, scalar.span.start, message, help);
+            None
+        }
+    }
+}
+
+/// The error behind `shares:`, on a process or a dimension; nothing within for `none`.
+pub(crate) fn read_shares(reader: &mut Reader<'_>, entry: &Entry) -> Option<Option<Shares>> {
+    let scalar = reader.scalar(&entry.value, "the shared error", "extrusion")?;
+    match Shares::read(&scalar.value) {
+        Ok(shares) => Some(shares),
+        Err(message) => {
+            let help = "write a name such as `extrusion`; `-extrusion` for what is small where \
+others are large; `none` for an error of its own";
+            reader.fault(Slug::BadName, scalar.span.start, message, help);
+            None
+        }
+    }
 }
 
 /// The spread behind `spread:`, on a process or a dimension.

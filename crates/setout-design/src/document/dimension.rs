@@ -2,7 +2,7 @@
 
 use setout_quantity::{Unit, UnitFault};
 
-use super::common::read_spread;
+use super::common::{read_shares, read_spread};
 use super::reader::Reader;
 use super::tolerance::{self, Tolerance};
 use super::{Dimension, Expr, Literal, Value, keys};
@@ -21,6 +21,7 @@ pub(crate) fn read_dimension(reader: &mut Reader<'_>, entry: &Entry, place: Plac
         tolerance: None,
         tolerance_at: None,
         spread: None,
+        shares: None,
         note: None,
         one_of: Vec::new(),
     };
@@ -36,9 +37,9 @@ fn formula(reader: &mut Reader<'_>, node: &Node, flow: bool) -> Value {
 }
 
 fn read_long(reader: &mut Reader<'_>, entry: &Entry, map: &Map, into: &mut Dimension) {
-    let [value, text, unit, min, max, travel, tolerance, spread, note, one_of] =
+    let [value, text, unit, min, max, travel, tolerance, spread, shares, note, one_of] =
         reader.fields(map, "a dimension", keys::DIMENSION);
-    let quantity_only = [unit, min, max, travel, tolerance, spread];
+    let quantity_only = [unit, min, max, travel, tolerance, spread, shares];
     let is_text = value.is_none() && text.is_some();
     into.value = match (value, text) {
         (Some(value), None) => formula(reader, &value.value, map.flow),
@@ -71,6 +72,7 @@ fn read_long(reader: &mut Reader<'_>, entry: &Entry, map: &Map, into: &mut Dimen
         into.tolerance = tolerance.and_then(|entry| read_tolerance(reader, entry));
         into.tolerance_at = tolerance.map(|entry| reader.place(entry.value.span().start));
         into.spread = spread.and_then(|entry| read_spread(reader, entry));
+        into.shares = shares.and_then(|entry| read_shares(reader, entry));
     }
     into.note = reader.remark(note, map.flow);
     into.one_of = one_of.map_or_else(Vec::new, |entry| read_choices(reader, entry));

@@ -25,7 +25,7 @@ pub(crate) use common::{read_common, units_of};
 pub(crate) use judge::{is_literal_trap, name_fault, plain_name};
 pub(crate) use reader::Reader;
 pub(crate) use table::read_table;
-pub use tolerance::{Spread, Tolerance, Zone};
+pub use tolerance::{Measured, Shares, Spread, Tolerance, Zone};
 
 /// A file of the design, with its text.
 #[derive(Clone, Debug)]
@@ -125,6 +125,10 @@ pub struct Process {
     pub(crate) lost: bool,
     /// How its errors spread.
     pub spread: Spread,
+    /// What was measured of it.
+    pub measured: Option<Measured>,
+    /// The error that all of its dimensions share.
+    pub shares: Option<Shares>,
     /// A remark.
     pub note: Option<String>,
     /// Where it stands.
@@ -218,6 +222,8 @@ pub(crate) struct Dimension {
     /// Where the tolerance stands, if there is one.
     pub(crate) tolerance_at: Option<Place>,
     pub(crate) spread: Option<Spread>,
+    /// `Some(None)` where its error is its own, whatever its process says.
+    pub(crate) shares: Option<Option<Shares>>,
     pub(crate) note: Option<Literal>,
     pub(crate) one_of: Vec<Literal>,
 }

@@ -72,6 +72,62 @@ impl Spread {
     }
 }
 
+/// What was measured of a process: how far its dimensions come out from their nominal values. The
+/// errors are taken to be normal.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Measured {
+    /// The mean error, in base units of `kind`.
+    pub mean: f64,
+    /// The standard deviation, in the same units.
+    pub deviation: f64,
+    /// What both measure.
+    pub kind: Kind,
+}
+
+/// An error that several dimensions share: all of them are off together, each by the same part of its
+/// own tolerance.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Shares {
+    /// What the error is called.
+    pub name: String,
+    /// Whether the dimension is small where others are large, as a hole beside a shaft.
+    pub is_opposite: bool,
+}
+
+/// What `shares` says where a dimension's error is its own, whatever its process does.
+const ALONE: &str = "none";
+
+impl Shares {
+    /// What is written behind `shares:`; nothing for `none`.
+    pub(crate) fn read(text: &str) -> Result<Option<Self>, String> {
+        let text = text.trim();
+        if text == ALONE {
+            return Ok(None);
+        }
+        let (name, is_opposite) = match text.strip_prefix('-') {
+            Some(name) => (name.trim_start(), true),
+            None => (text, false),
+        };
+        match super::name_fault(name) {
+            None if name != ALONE => Ok(Some(Self { name: name.to_owned(), is_opposite })),
+            _ => Err(format!("`{}` is no name of an error", text.escape_debug())),
+        }
+    }
+}
+
+impl fmt::Display for Spread {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(self.name())
+    }
+}
+
+impl fmt::Display for Shares {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let sign = if self.is_opposite { "-" } else { "" };
+        write!(f, "{sign}{}", self.name)
+    }
+}
+
 impl fmt::Display for Tolerance {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.text)
@@ -187,7 +243,11 @@ fn unequal(text: &str, units: &Units) -> Result<Zone, Refusal> {
     between(a.min(b), a.max(b), unit)
 }
 
-fn deviation(text: &str, units: &Units) -> Result<(f64, setout_quantity::Unit), Refusal> {
+/// Reads a difference such as `0.05 mm`.
+pub(crate) fn deviation(
+    text: &str,
+    units: &Units,
+) -> Result<(f64, setout_quantity::Unit), Refusal> {
     let end = text
         .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '+' | '-')))
         .unwrap_or(text.len());

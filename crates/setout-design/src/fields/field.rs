@@ -41,6 +41,8 @@ pub enum Field {
     Tolerance,
     /// How its errors lie within the tolerance.
     Spread,
+    /// The error that it shares with others.
+    Shares,
     /// The texts that it may be.
     OneOf,
     /// A remark.
@@ -48,7 +50,7 @@ pub enum Field {
 }
 
 /// Those of a dimension.
-const OF_DIMENSION: [Field; 9] = [
+const OF_DIMENSION: [Field; 10] = [
     Field::Value,
     Field::Unit,
     Field::Min,
@@ -56,6 +58,7 @@ const OF_DIMENSION: [Field; 9] = [
     Field::Travel,
     Field::Tolerance,
     Field::Spread,
+    Field::Shares,
     Field::OneOf,
     Field::Note,
 ];
@@ -75,7 +78,7 @@ const OF_PART: [Field; 8] = [
 
 impl Field {
     /// All fields, each once.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 20] = [
         Self::Value,
         Self::Require,
         Self::Tight,
@@ -93,6 +96,7 @@ impl Field {
         Self::Travel,
         Self::Tolerance,
         Self::Spread,
+        Self::Shares,
         Self::OneOf,
         Self::Note,
     ];
@@ -117,6 +121,7 @@ impl Field {
             Self::Travel => "travel",
             Self::Tolerance => "tolerance",
             Self::Spread => "spread",
+            Self::Shares => "shares",
             Self::OneOf => "one_of",
             Self::Note => "note",
         }
@@ -183,7 +188,7 @@ impl Field {
             Self::Unit => what == What::Unit,
             Self::Min | Self::Max => what == What::Limits,
             Self::Travel => what == What::Travel,
-            Self::Tolerance | Self::Spread => what == What::Tolerance,
+            Self::Tolerance | Self::Spread | Self::Shares => what == What::Tolerance,
             Self::OneOf => what == What::Choices,
             Self::Note => what == What::Note,
         }

@@ -6,7 +6,7 @@ use std::collections::HashMap;
 use setout_formula::{Interval, Type};
 use setout_quantity::Unit;
 
-use super::{Mechanism, Step, Subject, Variable};
+use super::{Made, Mechanism, Step, Subject, Variable};
 use crate::Evaluation;
 use crate::document::Zone;
 use crate::evaluate::deviations;
@@ -17,6 +17,8 @@ use crate::verdict::Varies;
 pub struct Mechanisms<'a> {
     evaluation: &'a Evaluation,
     varies: Varies,
+    /// Whether shared errors count as errors of their own.
+    apart: bool,
     /// A chosen dimension that varies as well, in base units, with all that it reaches.
     free: Option<Free>,
 }
@@ -41,7 +43,14 @@ pub struct NotComputed;
 impl<'a> Mechanisms<'a> {
     /// Those of an evaluated design.
     pub fn of(evaluation: &'a Evaluation) -> Self {
-        Self { evaluation, varies: Varies::of(&evaluation.design.model), free: None }
+        Self { evaluation, varies: Varies::of(&evaluation.design.model), apart: false, free: None }
+    }
+
+    /// The same with every dimension that is made off by itself, whatever errors are shared: for how
+    /// much a margin changes with each of them.
+    #[must_use]
+    pub fn apart(self) -> Self {
+        Self { apart: true, ..self }
     }
 
     /// The same with a chosen dimension as one more variable: the first one of every mechanism that
@@ -154,6 +163,24 @@ impl<'a> Mechanisms<'a> {
         Ok(builder.done(Subject::Requirement(Box::new(requirement)), node.unit.clone(), tight))
     }
 
+    /// A value over its axes and all that is made out of true.
+    ///
+    /// # Errors
+    /// Where there is no number of that full name, or something that it needs has no value.
+    pub fn of_value(&self, name: &str) -> Result<Mechanism<'a>, NotComputed> {
+        let model = self.model();
+        let Ok(Target::Slot(slot)) = model.symbols.find(None, name) else {
+            return Err(NotComputed);
+        };
+        let node = &model.nodes[slot as usize];
+        if !matches!(node.kind, Type::Quantity(_) | Type::Reading) {
+            return Err(NotComputed);
+        }
+        let mut builder = Builder::new(self, true);
+        let step = builder.step(slot)?;
+        Ok(builder.done(Subject::Value(step), node.unit.clone(), None))
+    }
+
     /// How far a dimension is from its limits, or a derived one from leaving the travel that it is
     /// permitted, over all axes that it depends on. Its nominal value is meant: tolerances do not
     /// enter.
@@ -192,6 +219,11 @@ struct Builder<'m, 'a> {
     variables: Vec<Variable>,
     steps: Vec<Step>,
     step_of: HashMap<Want, u32>,
+    made: Vec<Made>,
+    /// The variables of errors that several share.
+    shared: HashMap<String, usize>,
+    /// Whether shared errors count as errors of their own.
+    apart: bool,
 }
 
 impl<'m, 'a> Builder<'m, 'a> {
@@ -202,6 +234,9 @@ impl<'m, 'a> Builder<'m, 'a> {
             variables: Vec::new(),
             steps: Vec::new(),
             step_of: HashMap::new(),
+            made: Vec::new(),
+            shared: HashMap::new(),
+            apart: all.apart,
         }
     }
 
@@ -303,8 +338,7 @@ impl<'m, 'a> Builder<'m, 'a> {
                 return Err(NotComputed);
             }
             let Some(Ok([low, high])) = deviations(zone, value) else { return Err(NotComputed) };
-            let variable = self.variable(node, Interval::new(low, high), true);
-            return Ok(Step::Made(nominal, variable));
+            return Ok(Step::Made(nominal, self.deviating(node, Interval::new(low, high))));
         }
         if let Some(free) = self.all.free.as_ref().filter(|free| free.slot == node) {
             return Ok(Step::Axis(self.variable(node, free.span.get(), false)));
@@ -341,6 +375,42 @@ impl<'m, 'a> Builder<'m, 'a> {
             Calculation::Text(number) => Ok(Step::Fixed(*number)),
             Calculation::None | Calculation::Requirement(_) => Err(NotComputed),
         }
+    }
+
+    /// A dimension that is made, with its variable.
+    fn deviating(&mut self, node: u32, zone: Interval) -> usize {
+        let of = &self.all.model().nodes[node as usize];
+        let errors = self.all.model().errors.get(&node).cloned().unwrap_or_default();
+        let shares = errors.shares.filter(|_| !self.apart);
+        let mut made = Made {
+            name: of.name.to_string(),
+            unit: of.unit.clone(),
+            zone,
+            spread: errors.spread,
+            measured: errors.measured,
+            shares: shares.map(|shares| (shares.name, shares.is_opposite)),
+            variable: 0,
+        };
+        made.variable = match &made.shares {
+            None => self.variable(node, zone, true),
+            Some((name, _)) => match self.shared.get(name) {
+                Some(variable) => *variable,
+                None => {
+                    self.variables.push(Variable {
+                        name: name.clone(),
+                        unit: Unit::number(),
+                        is_deviation: true,
+                        span: made.span(),
+                        rest: 0.0,
+                        whole: false,
+                    });
+                    self.shared.insert(name.clone(), self.variables.len() - 1);
+                    self.variables.len() - 1
+                }
+            },
+        };
+        self.made.push(made);
+        self.made.len() - 1
     }
 
     fn has_choices(&self, of: NodeOf) -> bool {
@@ -386,14 +456,16 @@ impl<'m, 'a> Builder<'m, 'a> {
             place[*old] = new;
         }
         for step in &mut self.steps {
-            if let Step::Axis(variable) | Step::Made(_, variable) | Step::Between(_, variable) =
-                step
-            {
+            if let Step::Axis(variable) | Step::Between(_, variable) = step {
                 *variable = place[*variable];
             }
         }
+        for made in &mut self.made {
+            made.variable = place[made.variable];
+        }
         Mechanism {
             variables: order.iter().map(|old| self.variables[*old].clone()).collect(),
+            made: self.made,
             steps: self.steps,
             subject,
             texts: &self.all.model().texts,

@@ -9,19 +9,23 @@
 //! alone, and the nominal value comes from nominal values in the same pose. One without is a
 //! *result*: the errors of what it is computed from run through it.
 
+mod block;
 mod build;
+mod made;
 
 use setout_formula::{Centred, Closes, Code, Interval, Judged, Machine, Requirement, Texts};
 use setout_quantity::Unit;
 
+pub use block::Blocks;
 pub use build::{Mechanisms, NotComputed};
+pub use made::Made;
 
 /// What a mechanism varies with.
 #[derive(Clone, Debug)]
 pub struct Variable {
-    /// The full name of the dimension.
+    /// The full name of the dimension, or that of an error that several share.
     pub name: String,
-    /// Its unit.
+    /// Its unit; none for a shared error, which goes from -1 to 1.
     pub unit: Unit,
     /// Whether it is the deviation of the dimension from its nominal value, not an axis.
     pub is_deviation: bool,
@@ -53,7 +57,7 @@ enum Step {
     Axis(usize),
     /// A formula of earlier steps; whether its value has to be whole.
     Code(Code, bool),
-    /// A nominal value, by its step, and a deviation, by its number.
+    /// A nominal value, by its step, and the dimension that is made, by its number.
     Made(u32, usize),
     /// Between two earlier steps, as far as a variable from 0 to 1 says: an axis whose travel ends
     /// at values that vary.
@@ -72,12 +76,23 @@ enum Subject {
         min: Option<u32>,
         max: Option<u32>,
     },
+    /// A value, by its step, that nothing is asked of.
+    Value(u32),
+    /// How far the value or margin of another lies above a number, or with a sign of -1 below it;
+    /// whether that must not be negative.
+    Away {
+        of: Box<Subject>,
+        from: f64,
+        sign: f64,
+        asks: bool,
+    },
 }
 
 /// A margin as a function of what varies.
 #[derive(Clone, Debug)]
 pub struct Mechanism<'a> {
     variables: Vec<Variable>,
+    made: Vec<Made>,
     steps: Vec<Step>,
     subject: Subject,
     texts: &'a Texts,
@@ -127,6 +142,50 @@ impl Mechanism<'_> {
         &self.variables
     }
 
+    /// The dimensions whose tolerances it depends on, by name.
+    pub fn made(&self) -> &[Made] {
+        &self.made
+    }
+
+    /// The same with some variables at a value, which are none then. `at` gives it in base units.
+    #[must_use]
+    pub fn posed(&self, at: &dyn Fn(&Variable) -> Option<f64>) -> Self {
+        let fixed: Vec<Option<f64>> = self.variables.iter().map(at).collect();
+        let left: Vec<usize> = (0..fixed.len()).filter(|own| fixed[*own].is_none()).collect();
+        let place = |old: usize| left.iter().position(|own| *own == old).unwrap_or_default();
+        let steps = self.steps.iter().map(|step| match step {
+            Step::Axis(own) => fixed[*own].map_or_else(|| Step::Axis(place(*own)), Step::Fixed),
+            step => step.clone(),
+        });
+        let made =
+            self.made.iter().map(|own| Made { variable: place(own.variable), ..own.clone() });
+        Self {
+            variables: left.iter().map(|own| self.variables[*own].clone()).collect(),
+            made: made.collect(),
+            steps: steps.collect(),
+            subject: self.subject.clone(),
+            texts: self.texts,
+            unit: self.unit.clone(),
+            tight: self.tight,
+        }
+    }
+
+    /// How far the value or margin lies above a number, in base units; with a `sign` of -1 how far
+    /// below it. Nothing is asked of it, so what is proved is its least value.
+    #[must_use]
+    pub fn away(&self, from: f64, sign: f64) -> Self {
+        let of = Box::new(self.subject.clone());
+        Self { subject: Subject::Away { of, from, sign, asks: false }, tight: None, ..self.clone() }
+    }
+
+    /// The same, asking that it is not negative: that the value or margin is no less than a number,
+    /// or with a `sign` of -1 no more.
+    #[must_use]
+    pub fn beyond(&self, from: f64, sign: f64) -> Self {
+        let of = Box::new(self.subject.clone());
+        Self { subject: Subject::Away { of, from, sign, asks: true }, tight: None, ..self.clone() }
+    }
+
     /// The unit that margins are shown in.
     pub fn unit(&self) -> &Unit {
         &self.unit
@@ -154,7 +213,9 @@ impl Mechanism<'_> {
                 Step::Code(code, whole) => {
                     machine.run(code, &values).ok().filter(|value| !whole || value.fract() == 0.0)
                 }
-                Step::Made(nominal, error) => Some(values[*nominal as usize] + point[*error]),
+                Step::Made(nominal, made) => {
+                    Some(values[*nominal as usize] + self.made[*made].deviation(point))
+                }
                 Step::Between([from, to], along) => {
                     let (from, to) = (values[*from as usize], values[*to as usize]);
                     Some((from + point[*along] * (to - from)).clamp(from.min(to), to.max(from)))
@@ -168,13 +229,26 @@ impl Mechanism<'_> {
                 None => return self.stopped(point),
             }
         }
-        match &self.subject {
+        self.outcome(&self.subject, &mut machine, &values).unwrap_or_else(|| self.stopped(point))
+    }
+
+    fn outcome(&self, of: &Subject, machine: &mut Machine, values: &[f64]) -> Option<Outcome> {
+        Some(match of {
             Subject::Requirement(requirement) => {
-                match requirement.outcome(&mut machine, &values, self.zero()) {
-                    Ok(outcome) => Outcome::Found { holds: outcome.holds, margin: outcome.margin },
-                    Err(_) => self.stopped(point),
-                }
+                let outcome = requirement.outcome(machine, values, self.zero()).ok()?;
+                Outcome::Found { holds: outcome.holds, margin: outcome.margin }
             }
+            Subject::Value(step) => {
+                Outcome::Found { holds: true, margin: Some(values[*step as usize]) }
+            }
+            Subject::Away { of, from, sign, asks } => match self.outcome(of, machine, values)? {
+                Outcome::Found { margin, .. } => {
+                    let margin = margin.map(|margin| sign * (margin - from));
+                    let holds = margin.is_none_or(|margin| margin >= -self.zero());
+                    Outcome::Found { holds: holds || !asks, margin }
+                }
+                other => other,
+            },
             Subject::Within { value, min, max } => {
                 let of = |step: u32| values[step as usize];
                 let rooms =
@@ -183,7 +257,7 @@ impl Mechanism<'_> {
                 let room = if room.abs() <= self.zero() { 0.0 } else { room };
                 Outcome::Found { holds: room >= 0.0, margin: Some(room) }
             }
-        }
+        })
     }
 
     /// Why a point has no value.
@@ -205,9 +279,21 @@ impl Mechanism<'_> {
             .map(|(side, middle)| side.minus(Interval::point(*middle)))
             .collect();
         let steps = self.read(place, &middle, &away);
-        let slots = |slot: u32| steps[slot as usize].clone();
-        match &self.subject {
-            Subject::Requirement(requirement) => requirement.judge(self.texts, &slots, self.zero()),
+        self.judged(&self.subject, &|slot| steps[slot as usize].clone())
+    }
+
+    fn judged<'p>(&self, of: &Subject, slots: &dyn Fn(u32) -> Centred<'p>) -> Judged {
+        match of {
+            Subject::Requirement(requirement) => requirement.judge(self.texts, slots, self.zero()),
+            Subject::Value(step) => Judged::asking_nothing(slots(*step).slope().clone()),
+            Subject::Away { of, from, sign, asks } => {
+                let judged = self.judged(of, slots);
+                match judged.margin.as_ref().map(|margin| margin.away(*from, *sign)) {
+                    Some(margin) if *asks => Judged::of_margin(margin, self.zero(), false),
+                    Some(margin) => Judged::asking_nothing(margin),
+                    None => Judged { holds: judged.defined.then_some(true), ..judged },
+                }
+            }
             Subject::Within { value, min, max } => {
                 let value = slots(*value);
                 let below = min.map(|min| value.minus(&slots(min)));
@@ -227,6 +313,21 @@ impl Mechanism<'_> {
                 }
             }
         }
+    }
+
+    /// The derivatives of the margin by each variable at a point, and nothing for one by which it has
+    /// none there: where it jumps, or has a corner.
+    pub fn derivatives(&self, point: &[f64]) -> Vec<Option<f64>> {
+        /// Wider than this, as a part of itself, is no rounding.
+        const ROUNDING: f64 = 1e-6;
+        let place: Vec<Interval> = point.iter().map(|at| Interval::point(*at)).collect();
+        let judged = self.judge(&place);
+        let slope = |variable: usize| {
+            let by = judged.margin.as_ref().filter(|_| judged.defined)?.by(variable)?;
+            let is_one = by.is_bounded() && by.width() <= ROUNDING * by.magnitude();
+            is_one.then(|| by.middle())
+        };
+        (0..self.variables.len()).map(slope).collect()
     }
 
     /// The slopes of the margin at a point; 0 where there is no bound.
@@ -262,7 +363,11 @@ impl Mechanism<'_> {
                     let value = code.centred(self.texts, &|slot| values[slot as usize].clone());
                     if *whole { value.whole() } else { value }
                 }
-                Step::Made(nominal, error) => values[*nominal as usize].plus(&variable(*error)),
+                Step::Made(nominal, made) => {
+                    let made = &self.made[*made];
+                    let error = made.deviations(&variable(made.variable));
+                    values[*nominal as usize].plus(&error)
+                }
                 Step::Between([from, to], along) => {
                     let (from, to) = (&values[*from as usize], &values[*to as usize]);
                     from.plus(&variable(*along).times(&to.minus(from)))

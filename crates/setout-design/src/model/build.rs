@@ -246,6 +246,7 @@ impl<'a> Builder<'a> {
             parts: self.parts,
             limits: self.limits,
             tolerances: BTreeMap::new(),
+            errors: BTreeMap::new(),
             texts: Texts::default(),
             faults: self.faults,
             warnings: Vec::new(),

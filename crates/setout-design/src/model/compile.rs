@@ -1,11 +1,13 @@
 //! Kinds and code of every node, in order of dependency.
 
+use std::collections::HashMap;
+
 use setout_formula::{Code, Formula, Type};
 use setout_quantity::{Kind, Unit};
 
 use super::build::declared;
-use super::{Calculation, Model, NodeOf};
-use crate::document::{Expr, Literal, Tolerance, Value, Zone};
+use super::{Calculation, Errors, Model, NodeOf};
+use crate::document::{Dimension, Expr, Literal, Process, Spread, Tolerance, Value, Zone};
 use crate::material::Material;
 use crate::{Fault, Place, Slug};
 
@@ -37,6 +39,7 @@ pub(super) fn compile(model: &mut Model, material: &Material) {
         pass.travel(model, slot);
     }
     pass.tolerances(model);
+    pass.shared_errors(model);
     model.faults.extend(pass.faults);
 }
 
@@ -359,6 +362,7 @@ impl Pass<'_> {
                 _ => false,
             };
             if fits {
+                model.errors.insert(slot, self.errors(dimension));
                 model.tolerances.insert(slot, tolerance);
                 continue;
             }
@@ -380,6 +384,32 @@ impl Pass<'_> {
         }
     }
 
+    /// What shares an error is off in the same way, so its spread is one.
+    fn shared_errors(&mut self, model: &Model) {
+        let mut first: HashMap<&str, (u32, &Errors)> = HashMap::new();
+        for (slot, errors) in &model.errors {
+            let Some(shares) = &errors.shares else { continue };
+            let (other, before) = *first.entry(&shares.name).or_insert((*slot, errors));
+            let spread =
+                |of: &Errors| if of.measured.is_some() { Spread::Normal } else { of.spread };
+            if spread(before) == spread(errors) {
+                continue;
+            }
+            let node = &model.nodes[*slot as usize];
+            let message = format!(
+                "`{}` shares the error `{}` with `{}`, which has another spread: {} and {}",
+                node.name,
+                shares.name,
+                model.nodes[other as usize].name,
+                spread(errors),
+                spread(before)
+            );
+            let help = "give both one spread, or one of them an error of its own".to_owned();
+            let place = node.place.clone();
+            self.faults.push(Fault { place, slug: Slug::BadValue, message, help });
+        }
+    }
+
     /// The unit in which differences of a kind are shown.
     fn difference_unit(&self, of: Type) -> Unit {
         match of {
@@ -388,10 +418,30 @@ impl Pass<'_> {
         }
     }
 
+    fn process(&self, name: &str) -> Option<&Process> {
+        self.material.common.processes.iter().find(|process| process.name == name)
+    }
+
+    /// How the errors of a dimension fall: as it says itself, or else as its process does.
+    fn errors(&self, dimension: &Dimension) -> Errors {
+        let process = match dimension.tolerance.as_ref().map(|tolerance| &tolerance.zone) {
+            Some(Zone::Process(name)) => self.process(name),
+            _ => None,
+        };
+        let shares = dimension.shares.clone();
+        Errors {
+            spread: dimension.spread.or(process.map(|process| process.spread)).unwrap_or_default(),
+            // Who says how errors spread does not mean those that were measured.
+            measured: process
+                .and_then(|process| process.measured)
+                .filter(|_| dimension.spread.is_none()),
+            shares: shares.unwrap_or_else(|| process.and_then(|process| process.shares.clone())),
+        }
+    }
+
     fn resolved(&self, tolerance: &Tolerance) -> Option<Tolerance> {
         let Zone::Process(name) = &tolerance.zone else { return Some(tolerance.clone()) };
-        let process =
-            self.material.common.processes.iter().find(|process| process.name == *name)?;
+        let process = self.process(name)?;
         let zone = process.tolerance.as_ref()?.zone.clone();
         Some(Tolerance { text: tolerance.text.clone(), zone })
     }

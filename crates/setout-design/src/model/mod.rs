@@ -15,7 +15,7 @@ use std::sync::Arc;
 use setout_formula::{Code, Meaning, Requirement, Texts, Type};
 use setout_quantity::Unit;
 
-use crate::document::{Expr, Tolerance};
+use crate::document::{Expr, Measured, Shares, Spread, Tolerance};
 use crate::material::Material;
 use crate::{Fault, Place, Warning};
 pub(crate) use build::build;
@@ -153,6 +153,14 @@ pub(crate) struct LimitNodes {
     pub(crate) travel: Option<[u32; 2]>,
 }
 
+/// How the errors of a dimension fall within its tolerance.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Errors {
+    pub(crate) spread: Spread,
+    pub(crate) measured: Option<Measured>,
+    pub(crate) shares: Option<Shares>,
+}
+
 /// A design ready to be evaluated.
 #[derive(Clone, Debug)]
 pub(crate) struct Model {
@@ -169,6 +177,8 @@ pub(crate) struct Model {
     /// By slot, for dimensions.
     pub(crate) limits: std::collections::BTreeMap<u32, LimitNodes>,
     pub(crate) tolerances: std::collections::BTreeMap<u32, Tolerance>,
+    /// How the errors of those with a tolerance fall.
+    pub(crate) errors: std::collections::BTreeMap<u32, Errors>,
     pub(crate) texts: Texts,
     pub(crate) faults: Vec<Fault>,
     pub(crate) warnings: Vec<Warning>,
