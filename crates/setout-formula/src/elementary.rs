@@ -97,11 +97,16 @@ pub(crate) fn tan(degrees: f64) -> f64 {
     if degrees < 0.0 { 0.0 - upper } else { upper }
 }
 
+/// Radians to degrees.
+pub(crate) fn degrees(radians: f64) -> f64 {
+    let (high, low) = scaled(radians, DEGREES);
+    high + low
+}
+
 /// Radians to degrees. A whole number of half degrees is preferred where it gives `x` back: what
 /// `sin(30 deg)` took apart, `asin` then puts together.
 fn in_degrees(radians: f64, x: f64, back: impl Fn(f64) -> f64) -> f64 {
-    let (high, low) = scaled(radians, DEGREES);
-    let degrees = high + low;
+    let degrees = degrees(radians);
     let neat = libm::round(degrees * 2.0) / 2.0;
     if (degrees - neat).abs() < 1e-12 && back(neat) == x { neat } else { degrees }
 }
@@ -121,6 +126,11 @@ pub(crate) fn atan(x: f64) -> f64 {
     in_degrees(libm::atan(x), x, tan)
 }
 
+/// Below this a tangent loses digits when its angle is taken.
+const TINY: f64 = 1e-290;
+/// 2^200.
+const LIFT: f64 = 1.606_938_044_258_990_3e60;
+
 /// The angle of the point (x, y), in degrees, above -180 and up to 180.
 pub(crate) fn atan2(y: f64, x: f64) -> f64 {
     let size = y.abs().max(x.abs());
@@ -130,9 +140,14 @@ pub(crate) fn atan2(y: f64, x: f64) -> f64 {
         () if x == 0.0 => 90.0,
         () if diagonal => 45.0,
         () => {
-            let (y, x) = (y.abs() / size, x.abs() / size);
-            let (high, low) = scaled(libm::atan2(y, x), DEGREES);
-            high + low
+            let ratio = y.abs() / size;
+            // So slight an angle is its tangent, which is kept out of the range where floats get
+            // sparse until the last step.
+            if ratio < TINY {
+                degrees(y.abs() * LIFT / size) / LIFT
+            } else {
+                degrees(libm::atan2(ratio, x.abs() / size))
+            }
         }
     };
     let upper = if x < 0.0 { 180.0 - from_axis } else { from_axis };
