@@ -7,6 +7,7 @@
 
 mod arithmetic;
 mod elementary;
+mod plane;
 mod power;
 mod rounding;
 

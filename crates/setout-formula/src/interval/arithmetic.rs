@@ -54,14 +54,15 @@ impl Interval {
         if self == Self::ZERO {
             return self;
         }
-        if self.contains(0.0) || (other.low < 0.0 && other.high > 0.0) {
+        let on_both_sides = |x: Self| x.low < 0.0 && x.high > 0.0;
+        if on_both_sides(self) || on_both_sides(other) {
             return Self::ENTIRE;
         }
         // The divisor reaches down to 0 from one side, so the quotient has no end on one side.
-        let near = if self.low > 0.0 { self.low } else { self.high };
+        let near = if self.low >= 0.0 { self.low } else { self.high };
         let far = if other.low == 0.0 { other.high } else { other.low };
         let end = quotient(near, far);
-        let is_positive = (near > 0.0) == (far > 0.0);
+        let is_positive = (self.low >= 0.0) == (far > 0.0);
         if is_positive {
             Self { low: end.down().max(0.0), high: f64::INFINITY }
         } else {

@@ -7,9 +7,6 @@ use crate::elementary as el;
 /// were measured to be within 1 (tests/elementary, against 50 digits); this leaves a float more.
 pub(super) const SLACK: u32 = 2;
 
-/// What an inverse function may take to be a neat angle and put in place of the nearest float.
-const NEAT: f64 = 1e-12;
-
 /// Beyond this many degrees the quarters of a turn are not told apart any more.
 const FARTHEST: f64 = 1e12;
 
@@ -122,86 +119,80 @@ impl Interval {
 
     /// The angles with a sine in it, from -90 to 90 degrees.
     pub fn asin(self) -> Self {
-        let found = self.and(UNIT).rising(el::asin, |x| x == 0.0 || x.abs() == 1.0);
-        found.beside_neat().and(Self { low: -90.0, high: 90.0 })
+        let range = Self { low: -90.0, high: 90.0 };
+        self.and(UNIT).inverse(libm::asin, el::asin, |x| x == 0.0 || x.abs() == 1.0).and(range)
     }
 
     /// The angles with a cosine in it, from 0 to 180 degrees.
     pub fn acos(self) -> Self {
+        let (plain, neat) = (|x: f64| libm::acos(0.0 - x), |x: f64| el::acos(0.0 - x));
         let turned = self.and(UNIT).negated();
-        let found = turned.rising(|x| el::acos(0.0 - x), |x| x == 0.0 || x.abs() == 1.0);
-        found.beside_neat().and(Self { low: 0.0, high: 180.0 })
+        let found = turned.inverse(plain, neat, |x| x == 0.0 || x.abs() == 1.0);
+        found.and(Self { low: 0.0, high: 180.0 })
     }
 
     /// The angles with a tangent in it, from -90 to 90 degrees.
     pub fn atan(self) -> Self {
-        let found = self.rising(el::atan, |x| x == 0.0 || x.is_infinite());
-        found.beside_neat().and(Self { low: -90.0, high: 90.0 })
+        let found = self.inverse(libm::atan, el::atan, |x| x == 0.0 || x.is_infinite());
+        found.and(Self { low: -90.0, high: 90.0 })
     }
 
-    /// Where an end may be a neat angle that stands for the exact one beside it.
-    fn beside_neat(self) -> Self {
+    /// An inverse function, by its values in radians, and in degrees with neat angles put in place
+    /// of some. An end may be a neat angle or the exact one beside it. A number farther in has its
+    /// neat angle farther in as well: the angle's sine is that number, to a float.
+    fn inverse(
+        self,
+        radians: impl Fn(f64) -> f64,
+        neat: impl Fn(f64) -> f64,
+        exact: impl Fn(f64) -> bool,
+    ) -> Self {
         if self.is_empty() {
             return self;
         }
-        let is_near = |end: f64| ((end * 2.0).round() / 2.0 - end).abs() < NEAT && end != 0.0;
-        let by = |end: f64| if is_near(end) { NEAT } else { 0.0 };
-        Self { low: self.low - by(self.low), high: self.high + by(self.high) }
-    }
-
-    /// The directions of the points (x, y), `self` being y: above -180 and up to 180 degrees. Where
-    /// the points lie on both sides of the cut, at 180 degrees, it is the whole turn.
-    pub fn atan2(self, x: Self) -> Self {
-        if self.is_empty() || x.is_empty() || (self == Self::ZERO && x == Self::ZERO) {
-            return Self::EMPTY;
-        }
-        if self.crosses_cut(x) || self.contains(0.0) && x.contains(0.0) {
-            return self.around(x);
-        }
-        if !(self.is_bounded() && x.is_bounded()) {
-            return Self { low: -180.0, high: 180.0 };
-        }
-        self.corners(x)
-    }
-
-    /// Whether some of the points lie on the cut or above it and some below.
-    pub(crate) fn crosses_cut(self, x: Self) -> bool {
-        x.low < 0.0 && self.low < 0.0 && self.high >= 0.0
-    }
-
-    /// Directions of points all round the origin, or nearly.
-    fn around(self, x: Self) -> Self {
-        let whole = Self { low: -180.0, high: 180.0 };
-        // The origin may lie on the edge of the points alone.
-        let half = |low: f64, high: f64| Self { low, high };
-        match () {
-            () if self.low >= 0.0 && x.low >= 0.0 => half(0.0, 90.0),
-            () if self.low >= 0.0 => half(0.0, 180.0),
-            () if x.low >= 0.0 => half(-90.0, 90.0),
-            () => whole,
-        }
-    }
-
-    /// The points lie in a box that the origin is not in: its corners have the outermost
-    /// directions.
-    fn corners(self, x: Self) -> Self {
-        let at = |y: f64, x: f64| {
-            let value = Self::point(el::atan2(y, x));
-            let is_exact = y == 0.0 || x == 0.0 || y.abs() == x.abs();
-            if is_exact { value } else { value.widened(SLACK) }
+        let at = |end: f64| {
+            let value = Self::point_end(neat(end));
+            let plain = || Self::point_end(el::degrees(radians(end))).widened(SLACK);
+            if exact(end) { value } else { value.hull(plain()) }
         };
-        let mut found = Self::EMPTY;
-        for y in [self.low, self.high] {
-            for x in [x.low, x.high] {
-                found = found.hull(at(y, x));
+        Self { low: at(self.low).low, high: at(self.high).high }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A float so many floats farther on.
+    fn after(x: f64, floats: i32) -> f64 {
+        (0..floats.abs()).fold(x, |x, _| if floats > 0 { x.next_up() } else { x.next_down() })
+    }
+
+    fn holds_all(
+        around: f64,
+        function: fn(f64) -> f64,
+        of: fn(Interval) -> Interval,
+        range: Interval,
+    ) {
+        let members: Vec<f64> = (-4..=4).map(|floats| after(around, floats)).collect();
+        for (first, low) in members.iter().enumerate() {
+            for high in &members[first..] {
+                let x = Interval::new(*low, *high).and(range);
+                let values = of(x);
+                for member in members.iter().filter(|member| x.contains(**member)) {
+                    let value = function(*member);
+                    assert!(values.contains(value), "{value} of {member} in {x:?}: {values:?}");
+                }
             }
         }
-        found.and(Self { low: -180.0, high: 180.0 })
     }
 
-    /// The hypotenuses.
-    pub fn hypot(self, other: Self) -> Self {
-        let found = self.square().plus(other.square()).sqrt();
-        found.widened(SLACK).and(Self { low: 0.0, high: f64::INFINITY })
+    #[test]
+    fn neat_angles_are_held_wherever_they_lie() {
+        for halves in -360..=360 {
+            let angle = f64::from(halves) / 2.0;
+            holds_all(el::sin(angle), el::asin, Interval::asin, UNIT);
+            holds_all(el::cos(angle), el::acos, Interval::acos, UNIT);
+            holds_all(el::tan(angle), el::atan, Interval::atan, Interval::ENTIRE);
+        }
     }
 }

@@ -4,9 +4,6 @@ use super::Interval;
 use super::elementary::SLACK;
 use crate::elementary as el;
 
-/// Powers are multiplied out so far; beyond, they are taken by the float function.
-const MOST_TIMES: f64 = 64.0;
-
 const UPWARD: Interval = Interval { low: 0.0, high: f64::INFINITY };
 
 impl Interval {
@@ -24,42 +21,22 @@ impl Interval {
     }
 
     fn to_the_whole(self, exponent: f64) -> Self {
-        if exponent == 0.0 {
-            return Self::ONE;
-        }
         let is_even = exponent % 2.0 == 0.0;
         let base = if is_even { self.abs() } else { self };
-        let times = exponent.abs();
-        let end = |end: f64| {
-            let end = Self::point_end(end);
-            if times <= MOST_TIMES { end.multiplied(times as u32) } else { end.by_float(times) }
-        };
-        let power = Self { low: end(base.low).low, high: end(base.high).high };
-        // Floats come to a power by a way of their own, but for the square.
-        let power = if times <= 2.0 { power } else { power.widened(SLACK) };
-        let power = if is_even { power.and(UPWARD) } else { power };
-        if exponent < 0.0 { Self::ONE.over(power) } else { power }
-    }
-
-    /// This times itself, so often.
-    fn multiplied(self, times: u32) -> Self {
-        let (mut power, mut square, mut left) = (Self::ONE, self, times);
-        while left > 0 {
-            if left % 2 == 1 {
-                power = power.times(square);
-            }
-            left /= 2;
-            if left > 0 {
-                square = square.times(square);
-            }
+        let has_pole = exponent < 0.0 && base.contains(0.0);
+        match () {
+            () if exponent == 0.0 => return Self::ONE,
+            () if has_pole && base == Self::ZERO => return Self::EMPTY,
+            () if has_pole && base.low < 0.0 && base.high > 0.0 => return Self::ENTIRE,
+            () => {}
         }
-        power
-    }
-
-    /// By the float function at an end.
-    fn by_float(self, exponent: f64) -> Self {
-        let value = el::pow(self.low, exponent);
-        Self::point_end(value).widened(SLACK)
+        // A base of 0 is the end of negative ones, or of positive ones.
+        let is_below = |end: f64| end < 0.0 || (end == 0.0 && base.low < 0.0);
+        let at = |end: f64| {
+            let power = power(end.abs(), exponent);
+            if is_below(end) { power.negated() } else { power }
+        };
+        at(base.low).hull(at(base.high))
     }
 
     /// Of members that are not negative, which rises or falls.
@@ -67,29 +44,39 @@ impl Interval {
         if self.is_empty() || (exponent < 0.0 && self == Self::ZERO) {
             return Self::EMPTY;
         }
-        let at = |end: f64| match end {
-            0.0 if exponent < 0.0 => Self::point_end(f64::INFINITY),
-            0.0 => Self::ZERO,
-            1.0 => Self::ONE,
-            end => Self::point_end(el::pow(end, exponent)).widened(SLACK),
-        };
-        at(self.low).hull(at(self.high)).and(UPWARD)
+        power(self.low, exponent).hull(power(self.high, exponent))
     }
 
     /// With an exponent that is not one number.
     fn to_any(self, exponent: Self) -> Self {
         let size = self.abs();
-        if size.low == 0.0 && exponent.low <= 0.0 {
-            return if self.low >= 0.0 { UPWARD } else { Self::ENTIRE };
+        let exponent = if size == Self::ZERO { exponent.and(UPWARD) } else { exponent };
+        if exponent.is_empty() {
+            return Self::EMPTY;
         }
         // For a base above 0 it rises or falls in base and exponent, so the corners hold it all.
-        let corner = |base: f64, exponent: f64| Self::point_end(base).to_the(exponent);
         let mut found = Self::EMPTY;
         for base in [size.low, size.high] {
             for exponent in [exponent.low, exponent.high] {
-                found = found.hull(corner(base, exponent));
+                found = found.hull(power(base, exponent));
             }
         }
         if self.low < 0.0 { found.hull(found.negated()) } else { found }
+    }
+}
+
+/// The power of an end that is not negative. Negative powers of 0 are endless: it is the end of
+/// greater ones.
+fn power(base: f64, exponent: f64) -> Interval {
+    let is_falling = exponent < 0.0;
+    match base {
+        _ if exponent == 0.0 => Interval::ONE,
+        1.0 => Interval::ONE,
+        0.0 | f64::INFINITY if (base == 0.0) == is_falling => Interval::point_end(f64::INFINITY),
+        0.0 | f64::INFINITY => Interval::ZERO,
+        _ if exponent == 1.0 => Interval::point_end(base),
+        _ if exponent == 2.0 => Interval::point_end(base).square(),
+        _ if exponent == -1.0 => Interval::ONE.over(Interval::point_end(base)),
+        _ => Interval::point_end(el::pow(base, exponent)).widened(SLACK).and(UPWARD),
     }
 }

@@ -199,3 +199,39 @@ fn small_boxes_are_known_closely() {
         }
     }
 }
+
+/// Over the spans of two plain numbers, `x` and `y`.
+fn over(text: &str, [x, y]: [[f64; 2]; 2]) -> Enclosure {
+    let names: [Named; 2] = [("x", Kind::NUMBER, 0.0), ("y", Kind::NUMBER, 0.0)];
+    let (code, texts) = compiled(text, &names).unwrap();
+    let spans = [x, y].map(|[low, high]| Interval::new(low, high));
+    code.enclose(&texts, &|slot| Enclosure::of(spans[slot as usize]))
+}
+
+/// Where an operand ends at 0, the result ends where the function tends to.
+#[test]
+fn operands_that_end_at_zero_are_known_closely() {
+    let far = f64::INFINITY;
+    for (text, operands, wanted) in [
+        ("x / y", [[-30.0, 0.0], [-3.0, 0.0]], [0.0, far]),
+        ("x / y", [[0.0, 30.0], [-3.0, 0.0]], [-far, 0.0]),
+        ("x / y", [[-30.0, 1.0], [0.0, 3.0]], [-far, far]),
+        ("x ^ y", [[0.0, 1.0], [-3.0, -3.0]], [1.0, far]),
+        ("x ^ y", [[-1.0, 0.0], [-3.0, -3.0]], [-far, -1.0]),
+        ("x ^ y", [[-1.0, 1.0], [-3.0, -3.0]], [-far, far]),
+        ("x ^ y", [[-1.0, 1.0], [-4.0, -4.0]], [1.0, far]),
+        ("x ^ y", [[0.0, 1.0], [-1.0, 0.0]], [1.0, far]),
+        ("x ^ y", [[0.0, 0.0], [-1.0, 2.0]], [0.0, 1.0]),
+        ("atan2(x, y)", [[0.0, 5.0], [-5.0, 0.0]], [90.0, 180.0]),
+        ("atan2(x, y)", [[-5.0, 0.0], [0.0, 5.0]], [-90.0, 0.0]),
+        ("atan2(x, y)", [[-5.0, 0.0], [-5.0, 0.0]], [-180.0, 180.0]),
+        ("atan2(x, y)", [[-5.0, 5.0], [0.0, 5.0]], [-90.0, 90.0]),
+        ("atan2(x, y)", [[0.0, 0.0], [-5.0, 0.0]], [180.0, 180.0]),
+        ("atan2(x, y)", [[0.0, 0.0], [0.0, 5.0]], [0.0, 0.0]),
+        ("atan2(x, y)", [[0.0, 0.0], [-5.0, 5.0]], [0.0, 180.0]),
+        ("hypot(x, y)", [[-2.0, 1.0], [0.0, 0.0]], [0.0, 2.0]),
+    ] {
+        let found = over(text, operands).interval;
+        assert_eq!(found, Interval::new(wanted[0], wanted[1]), "{text} over {operands:?}");
+    }
+}
