@@ -145,7 +145,7 @@ impl Reading for Enclosure {
             Two::Subtract => smooth(x.minus(y)),
             Two::Multiply => smooth(x.times(y)),
             Two::Divide => Self::from(&both, x.over(y), if_all(!y.contains(0.0))),
-            Two::Power => Self::from(&both, x.powered(y), if_all(has_power(x, y))),
+            Two::Power => Self::from(&both, x.powered(y), of_power(x, y)),
             Two::Atan2 => {
                 let has = !(x.contains(0.0) && y.contains(0.0));
                 let own = if x.crosses_cut(y) { Decoration::Defined } else { if_all(has) };
@@ -248,13 +248,17 @@ impl Reading for Enclosure {
     }
 }
 
-/// Whether every base has a power with every exponent.
-fn has_power(base: Interval, exponent: Interval) -> bool {
+/// What is known of the powers of all bases with all exponents.
+fn of_power(base: Interval, exponent: Interval) -> Decoration {
     let whole = exponent.only().is_some_and(|exponent| exponent.fract() == 0.0);
-    let above = base.low() > 0.0;
-    above
-        || (exponent.low() >= 0.0 && (base.low() >= 0.0 || whole))
-        || (whole && !base.contains(0.0))
+    match () {
+        () if whole => if_all(exponent.low() >= 0.0 || !base.contains(0.0)),
+        () if base.low() > 0.0 => Decoration::Continuous,
+        () if base.low() < 0.0 || exponent.low() < 0.0 => Decoration::Partly,
+        // 0 to the power 0 is 1, and to any other it is 0.
+        () if exponent.contains(0.0) => Decoration::Defined,
+        () => Decoration::Continuous,
+    }
 }
 
 /// Rounded to whole steps.

@@ -235,3 +235,17 @@ fn operands_that_end_at_zero_are_known_closely() {
         assert_eq!(found, Interval::new(wanted[0], wanted[1]), "{text} over {operands:?}");
     }
 }
+
+/// 0 to the power 0 is 1, and to the power of anything greater it is 0.
+#[test]
+fn powers_jump_at_zero_to_the_power_zero() {
+    let claims = |x, y| over("x ^ y", [x, y]).decoration;
+    assert_eq!(claims([0.0, 1.5], [0.0, 2.5]), Decoration::Defined);
+    assert_eq!(claims([0.0, 1.5], [0.5, 2.5]), Decoration::Continuous);
+    assert_eq!(claims([0.5, 1.5], [0.0, 2.5]), Decoration::Continuous);
+    assert_eq!(claims([0.0, 1.5], [0.0, 0.0]), Decoration::Continuous);
+    assert_eq!(claims([-1.5, 1.5], [2.0, 2.0]), Decoration::Continuous);
+    assert_eq!(claims([0.0, 1.5], [-1.0, 2.5]), Decoration::Partly);
+    assert_eq!(claims([-1.5, 1.5], [0.5, 2.5]), Decoration::Partly);
+    assert_eq!(claims([-1.5, 1.5], [-2.0, -2.0]), Decoration::Partly);
+}
