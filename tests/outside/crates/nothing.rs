@@ -1,0 +1,1 @@
+//! Nothing: the crates of the manifest are read, not used.
