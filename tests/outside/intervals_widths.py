@@ -6,11 +6,11 @@ from collections import Counter
 
 # How many floats an end may lie outside of the tightest one. What is not listed is exact. Sums,
 # products and quotients are rounded to the nearest and moved by a float at most; library functions
-# are taken to be within 2 floats and are mostly within 1, directions within 4 and mostly within 3.
+# are taken to be within 2 floats and are mostly within 1, angles within 3 and directions within 4.
 BOUNDS = {
     "add": 1, "sub": 1, "mul": 1, "div": 1, "recip": 1, "sqr": 1, "sqrt": 1, "cbrt": 3, "powi": 3,
     "pow": 3, "exp": 3, "exp2": 3, "exp10": 3, "ln": 3, "log10": 3, "sin": 3, "cos": 3, "tan": 3,
-    "asin": 3, "acos": 3, "atan": 3, "atan2": 7, "hypot": 3, "wid": 1,
+    "asin": 5, "acos": 5, "atan": 5, "atan2": 7, "hypot": 3, "wid": 1,
 }
 # Half degrees are preferred to a float beside them: so far from it, in degrees.
 NEAT = 1e-12
