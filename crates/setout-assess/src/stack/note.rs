@@ -83,7 +83,8 @@ impl Standing<'_> {
             .iter()
             .enumerate()
             .filter(|(place, _)| straight.is_none_or(|straight| straight.slopes[*place].is_none()));
-        let missing: Vec<String> = missing.map(|(_, made)| made.name.clone()).collect();
+        let mut missing: Vec<String> = missing.map(|(_, made)| made.name.clone()).collect();
+        missing.sort();
         if !missing.is_empty() {
             notes.push(Note::NoDerivative(missing));
         }

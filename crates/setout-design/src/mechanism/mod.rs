@@ -142,7 +142,7 @@ impl Mechanism<'_> {
         &self.variables
     }
 
-    /// The dimensions whose tolerances it depends on, by name.
+    /// The dimensions whose tolerances it depends on.
     pub fn made(&self) -> &[Made] {
         &self.made
     }
