@@ -357,7 +357,7 @@ fn blocks_come_to_what_points_do() {
   a: { value: 12 mm, tolerance: ±0.2 mm }
   b: { value: 38 mm, tolerance: ±0.3 mm }
   c: { value: 18 mm, tolerance: ±0.2 mm }
-  d: { value: 40 mm, tolerance: ±9 mm }
+  d: { value: 40 mm, tolerance: ±25 mm }
   n: { value: 3, unit: count }
   out: four_bar_output(a, b, c, d, 60 deg, \"open\")
   reach: sqrt(a * out / 1 deg * 1 mm) + if(b > 38.1 mm, b, 2 * c) / n
