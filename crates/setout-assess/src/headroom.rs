@@ -9,7 +9,7 @@ use setout_formula::Interval;
 use setout_quantity::Unit;
 
 use crate::threads::in_threads;
-use crate::{Work, prove};
+use crate::{Progress, Work, prove};
 
 /// How closely an end is found: to this part of the value, or of the way gone.
 pub(crate) const CLOSE: f64 = 1e-6;
@@ -51,25 +51,41 @@ pub struct End {
 
 /// Why there is no headroom to be told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct NotChosen;
+pub enum NoHeadroom {
+    /// It is no number that somebody chose, or an axis of travel.
+    NotChosen,
+    /// The work was stopped before the ends were known.
+    Stopped,
+}
 
 /// How far a chosen dimension can go while all others stay, over the whole travel of every axis and
 /// at the worst of tolerances.
 ///
 /// # Errors
-/// Where it is no number that somebody chose, or an axis of travel.
-pub fn headroom(of: &Evaluation, name: &str, work: &Work<'_>) -> Result<Headroom, NotChosen> {
+/// Where it is no number that somebody chose, or an axis of travel; and where the work was stopped.
+pub fn headroom(of: &Evaluation, name: &str, work: &Work<'_>) -> Result<Headroom, NoHeadroom> {
+    use NoHeadroom::{NotChosen, Stopped};
     let dimensions = of.dimensions();
     let own = dimensions.iter().find(|own| own.name == name).ok_or(NotChosen)?;
     let (unit, Some(base)) = (own.unit.clone(), own.base) else { return Err(NotChosen) };
     let search = Search::new(of, name, base, &unit, work).ok_or(NotChosen)?;
     let [low, high] = search.ends(&unit);
+    // Whatever was unknown for being stopped would pass for an end.
+    if work.is_stopped() {
+        return Err(Stopped);
+    }
     Ok(Headroom { name: name.to_owned(), value: unit.from_base(base), unit, low, high })
 }
 
-/// The same for many, in several threads; those that have no headroom to be told are left out.
+/// The same for many, in several threads; those that have no headroom to be told are left out, and so
+/// are those that were not finished when the work was stopped.
 pub fn headrooms(of: &Evaluation, names: &[String], work: &Work<'_>) -> Vec<Headroom> {
-    let found = in_threads(names, work.stop, |name| headroom(of, name, work).ok());
+    work.tell(Progress::ToDo(names.len()));
+    let found = in_threads(names, work.stop, |name| {
+        let found = headroom(of, name, work);
+        work.tell(Progress::Done);
+        found.ok()
+    });
     found.into_iter().flatten().collect()
 }
 
@@ -85,7 +101,7 @@ pub(crate) struct Search<'a> {
     all: Mechanisms<'a>,
     pub(crate) base: f64,
     pub(crate) whole: bool,
-    work: &'a Work<'a>,
+    pub(crate) work: &'a Work<'a>,
     pub(crate) subjects: Vec<Subject>,
     /// The least step that is told apart, and the largest that is tried, in base units.
     pub(crate) fine: f64,
@@ -118,14 +134,21 @@ impl<'a> Search<'a> {
     }
 
     /// The verdict of a subject for all values between two, worst poses and deviations included.
+    /// Unknown once the work was stopped.
     pub(crate) fn verdict(&self, subject: Subject, a: f64, b: f64) -> Verdict {
+        if self.work.is_stopped() {
+            return Verdict::Unknown;
+        }
         let all = self.all.within(Interval::new(a.min(b), a.max(b)));
         let mechanism: Result<Mechanism<'_>, NotComputed> = match subject {
             Subject::Check(index) => all.of_check(index, true),
             Subject::Limit(index) => all.of_limit(index),
         };
         match mechanism {
-            Ok(mechanism) => prove(&mechanism, self.work.boxes.min(BOXES), self.work.stop).verdict,
+            Ok(mechanism) => {
+                let boxes = self.work.boxes.min(BOXES);
+                prove(&mechanism, &Work { boxes, ..*self.work }).verdict
+            }
             Err(NotComputed) => Verdict::Unknown,
         }
     }
@@ -174,7 +197,7 @@ impl<'a> Search<'a> {
         let (mut gone, mut bad) = (0.0_f64, None);
         // All at once: what does not stop it at all is told by one proof.
         let mut next = if self.whole { reach.floor().max(1.0) } else { reach };
-        while gone < reach {
+        while gone < reach && !self.work.is_stopped() {
             if self.holds(subject, at(gone), at(next)) {
                 gone = next;
             } else {

@@ -31,8 +31,9 @@ mod proof;
 mod stack;
 mod states;
 mod threads;
+mod work;
 
-pub use headroom::{End, Headroom, NotChosen, headroom, headrooms};
+pub use headroom::{End, Headroom, NoHeadroom, headroom, headrooms};
 pub use mend::{Move, mends};
 pub use odds::{CONFIDENCE, Capability, Odds, THREE_SIGMA, beyond, deviations_for};
 pub use proof::{Doubt, Proof, prove};
@@ -41,26 +42,4 @@ pub use stack::{
     SAMPLES_OVER_TRAVEL, Simulated, Stack, Toleranced, Wanted, Worst, stack,
 };
 pub use states::{assess, state};
-
-/// How much may be done.
-pub struct Work<'s> {
-    /// How many boxes a proof may look at.
-    pub boxes: u64,
-    /// Asked now and then; the work ends early when it says so, with what is known so far.
-    pub stop: &'s (dyn Fn() -> bool + Sync),
-}
-
-impl std::fmt::Debug for Work<'_> {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Work").field("boxes", &self.boxes).finish_non_exhaustive()
-    }
-}
-
-/// How many boxes a proof looks at where nobody says otherwise.
-pub const BOXES: u64 = 10_000;
-
-impl Default for Work<'_> {
-    fn default() -> Self {
-        Self { boxes: BOXES, stop: &|| false }
-    }
-}
+pub use work::{BOXES, Progress, Work};

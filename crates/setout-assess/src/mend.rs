@@ -3,8 +3,8 @@
 use setout_design::{Evaluation, Verdict};
 use setout_quantity::Unit;
 
-use crate::Work;
-use crate::headroom::{NotChosen, Search, Subject};
+use crate::headroom::{NoHeadroom, Search, Subject};
+use crate::{Progress, Work};
 
 /// How a chosen dimension would mend a check by itself.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,21 +38,26 @@ const FAR: f64 = 2.0;
 /// For every chosen dimension that a check depends on, the nearest value at which the check holds
 /// over travel and at the worst, all others staying. Values are tried in steps that grow, so a short
 /// span in which it holds too can be passed over; what is told holds. The moves that break nothing
-/// else come first, and of those the smallest for its value.
+/// else come first, and of those the smallest for its value. Stopped early, it gives the moves that were
+/// finished.
 ///
 /// # Errors
 /// When there is no check of this name.
-pub fn mends(of: &Evaluation, check: &str, work: &Work<'_>) -> Result<Vec<Move>, NotChosen> {
-    let index = of.checks().iter().position(|own| own.name == check).ok_or(NotChosen)?;
+pub fn mends(of: &Evaluation, check: &str, work: &Work<'_>) -> Result<Vec<Move>, NoHeadroom> {
+    let index =
+        of.checks().iter().position(|own| own.name == check).ok_or(NoHeadroom::NotChosen)?;
     let wanted = Subject::Check(index);
     let mut moves: Vec<Move> = Vec::new();
-    for dimension in of.dimensions() {
+    let dimensions = of.dimensions();
+    work.tell(Progress::ToDo(dimensions.len()));
+    for dimension in dimensions {
+        if work.is_stopped() {
+            break;
+        }
+        work.tell(Progress::Done);
         let Some(base) = dimension.base.filter(|_| dimension.chosen) else { continue };
         let unit = &dimension.unit;
         let Some(search) = Search::new(of, &dimension.name, base, unit, work) else { continue };
-        if (work.stop)() {
-            break;
-        }
         if !search.subjects.contains(&wanted) {
             continue;
         }
@@ -66,6 +71,10 @@ pub fn mends(of: &Evaluation, check: &str, work: &Work<'_>) -> Result<Vec<Move>,
         let nearest = nearest.min_by(|a, b| (a - base).abs().total_cmp(&(b - base).abs()));
         let Some(to) = nearest else { continue };
         let then = search.broken(wanted, to);
+        // Whatever was unknown for being stopped would pass for broken.
+        if work.is_stopped() {
+            break;
+        }
         let (name, unit) = (dimension.name.clone(), unit.clone());
         let (value, to) = (unit.from_base(base), unit.from_base(to));
         moves.push(Move { name, value, to, unit, then });
@@ -91,7 +100,7 @@ impl Search<'_> {
             let next = gone + self.rounded(step);
             // What lies outside its own limits now may well come back into them.
             let leaves = within(at(gone)) && !within(at(next));
-            if leaves || next > FAR * scale.max(self.base.abs()) {
+            if leaves || self.work.is_stopped() || next > FAR * scale.max(self.base.abs()) {
                 return None;
             }
             if holds(next) {

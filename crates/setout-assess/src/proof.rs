@@ -16,6 +16,8 @@ use std::collections::BinaryHeap;
 use setout_design::{Mechanism, Outcome, Verdict};
 use setout_formula::{Closes, Decoration, Interval, Judged};
 
+use crate::{Progress, Work};
+
 /// How closely the least margin is found: to this part of itself.
 const CLOSE: f64 = 1e-3;
 
@@ -124,6 +126,7 @@ impl Aim {
 struct Search<'m, 'a> {
     of: &'m Mechanism<'a>,
     aim: Aim,
+    work: &'m Work<'m>,
     spans: Vec<Interval>,
     open: BinaryHeap<Open>,
     found: Option<f64>,
@@ -145,11 +148,11 @@ const MOST_WORK: u64 = 100_000_000;
 const FEWEST: u64 = 16;
 
 /// Proves or refutes a mechanism's requirement over the whole span of its variables, looking at no
-/// more than so many boxes; of one that depends on thousands of values on fewer, and at least on 16.
-/// `stop` is asked now and then, and ends the search early.
-pub fn prove(of: &Mechanism<'_>, most_boxes: u64, stop: &dyn Fn() -> bool) -> Proof {
+/// more boxes than `work` allows; of one that depends on thousands of values at fewer, and at least at
+/// 16. Stopped early, it gives what is known by then.
+pub fn prove(of: &Mechanism<'_>, work: &Work<'_>) -> Proof {
     let spans: Vec<Interval> = of.variables().iter().map(|variable| variable.span).collect();
-    prove_within(of, spans, Aim::LEAST, most_boxes, stop)
+    prove_within(of, spans, Aim::LEAST, work)
 }
 
 /// The same within a box of the variables.
@@ -157,8 +160,7 @@ pub(crate) fn prove_within(
     of: &Mechanism<'_>,
     spans: Vec<Interval>,
     aim: Aim,
-    most_boxes: u64,
-    stop: &dyn Fn() -> bool,
+    work: &Work<'_>,
 ) -> Proof {
     let inside = |(variable, span): (&setout_design::Variable, &Interval)| {
         variable.rest.clamp(span.low(), span.high())
@@ -167,6 +169,7 @@ pub(crate) fn prove_within(
         of,
         aim,
         at: of.variables().iter().zip(&spans).map(inside).collect(),
+        work,
         spans: spans.clone(),
         open: BinaryHeap::new(),
         found: None,
@@ -180,20 +183,19 @@ pub(crate) fn prove_within(
         left: 0,
     };
     search.try_point(&search.at.clone());
-    let most_boxes = most_boxes.min((MOST_WORK / of.cost()).max(FEWEST));
-    let doubt = search.run(spans, most_boxes, stop);
+    let most_boxes = work.boxes.min((MOST_WORK / of.cost()).max(FEWEST));
+    let doubt = search.run(spans, most_boxes);
     search.done(doubt)
 }
 
 impl Search<'_, '_> {
-    fn run(
-        &mut self,
-        spans: Vec<Interval>,
-        most_boxes: u64,
-        stop: &dyn Fn() -> bool,
-    ) -> Option<Doubt> {
+    fn run(&mut self, spans: Vec<Interval>, most_boxes: u64) -> Option<Doubt> {
+        if self.work.is_stopped() {
+            (self.at_least, self.left) = (f64::NEG_INFINITY, 1);
+            return Some(Doubt::Stopped);
+        }
         self.look_at(spans);
-        let (mut failed_at, mut turns) = (None, 0_u32);
+        let mut failed_at = None;
         while let Some(open) = self.open.pop() {
             if self.is_settled(&open) {
                 self.at_least = self.at_least.min(open.low);
@@ -210,8 +212,7 @@ impl Search<'_, '_> {
                 self.leave(&open);
                 return Some(Doubt::Undefined);
             }
-            turns += 1;
-            if self.boxes >= most_boxes || (turns.is_multiple_of(32) && stop()) {
+            if self.boxes >= most_boxes || self.work.is_stopped() {
                 self.leave(&open);
                 return Some(if self.boxes >= most_boxes { Doubt::Work } else { Doubt::Stopped });
             }
@@ -271,6 +272,7 @@ impl Search<'_, '_> {
 
     fn look_at(&mut self, place: Vec<Interval>) {
         self.boxes += 1;
+        self.work.tell(Progress::Box);
         let mut judged = self.of.judge(&place);
         if judged.closes == Closes::Nowhere {
             self.unreachable.push(place);

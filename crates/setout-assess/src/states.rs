@@ -7,30 +7,38 @@ use setout_design::{
     NotComputed, Setting, State, Verdict,
 };
 
-use crate::{Doubt, Proof, Work, prove};
+use crate::{Doubt, Progress, Proof, Work, prove};
 
 /// Assesses every check over the travel of its axes and at the worst of travel and tolerances, and
 /// every limit over travel.
 ///
 /// What varies with no axis has the same verdict over travel as at rest, and what varies with no
-/// tolerance the same at the worst as over travel.
+/// tolerance the same at the worst as over travel. Stopped early, what was not finished is unknown.
 pub fn assess(evaluation: &Evaluation, work: &Work<'_>) -> Evaluation {
     let mechanisms = Mechanisms::of(evaluation);
-    let checks = evaluation.checks().iter().enumerate();
-    let checks = checks.map(|(index, check)| checked(&mechanisms, index, check, work)).collect();
-    let limits = evaluation.limits().iter().enumerate();
-    let limits = limits.map(|(index, limit)| limited(&mechanisms, index, limit, work)).collect();
-    evaluation.with_results(checks, limits)
+    work.tell(Progress::ToDo(evaluation.checks().len() + evaluation.limits().len()));
+    let checks = evaluation.checks().iter().enumerate().map(|(index, check)| {
+        let checked = checked(&mechanisms, index, check, work);
+        work.tell(Progress::Done);
+        checked
+    });
+    let checks = checks.collect();
+    let limits = evaluation.limits().iter().enumerate().map(|(index, limit)| {
+        let limited = limited(&mechanisms, index, limit, work);
+        work.tell(Progress::Done);
+        limited
+    });
+    evaluation.with_results(checks, limits.collect())
 }
 
 fn checked(of: &Mechanisms<'_>, index: usize, check: &CheckResult, work: &Work<'_>) -> CheckResult {
     let [moves, made] = of.check_varies(index);
     let travel = match moves {
-        true => found(of.of_check(index, false), work),
+        true => found(|| of.of_check(index, false), work),
         false => check.rest.clone(),
     };
     let worst = match made {
-        true => found(of.of_check(index, true), work),
+        true => found(|| of.of_check(index, true), work),
         false => travel.clone(),
     };
     check.clone().with_states(Some(travel), Some(worst))
@@ -40,19 +48,45 @@ fn limited(of: &Mechanisms<'_>, index: usize, limit: &LimitResult, work: &Work<'
     if !of.limit_varies(index) {
         return limit.clone();
     }
-    let travel = found(of.of_limit(index), work);
+    let travel = found(|| of.of_limit(index), work);
     let verdict = limit.verdict.max(travel.verdict);
     LimitResult { verdict, travel: Some(travel), ..limit.clone() }
 }
 
-fn found(mechanism: Result<Mechanism<'_>, NotComputed>, work: &Work<'_>) -> State {
-    match mechanism {
-        Ok(mechanism) => state(&mechanism, &prove(&mechanism, work.boxes, work.stop)),
+fn found<'a>(
+    mechanism: impl FnOnce() -> Result<Mechanism<'a>, NotComputed>,
+    work: &Work<'_>,
+) -> State {
+    if work.is_stopped() {
+        return not_begun();
+    }
+    match mechanism() {
+        Ok(mechanism) => state(&mechanism, &prove(&mechanism, work)),
         Err(NotComputed) => {
             State { verdict: Verdict::Unknown, margin: None, how: How::Computed, proof: None }
         }
     }
 }
+
+/// The state of what was not begun before the work was stopped.
+fn not_begun() -> State {
+    let told = Assessment {
+        at_least: None,
+        at: Vec::new(),
+        boxes: 0,
+        left: 1,
+        unreachable: Vec::new(),
+        why: Some(NOT_BEGUN.to_owned()),
+    };
+    State {
+        verdict: Verdict::Unknown,
+        margin: None,
+        how: How::Sampled,
+        proof: Some(Arc::new(told)),
+    }
+}
+
+const NOT_BEGUN: &str = "it was stopped before its turn came";
 
 /// A proof as a state of a check, in the units that it is shown in.
 pub fn state(of: &Mechanism<'_>, proof: &Proof) -> State {
@@ -119,6 +153,10 @@ fn why(doubt: Doubt, proof: &Proof) -> String {
         Doubt::Fine if proof.left == 1 => "1 box stays undecided however small it is".to_owned(),
         Doubt::Fine => format!("{} boxes stay undecided however small they are", proof.left),
         Doubt::Unreachable => "no linkage closes anywhere in the travel".to_owned(),
-        Doubt::Stopped => format!("it was stopped after {} boxes", proof.boxes),
+        Doubt::Stopped => match proof.boxes {
+            0 => NOT_BEGUN.to_owned(),
+            1 => "it was stopped after 1 box".to_owned(),
+            boxes => format!("it was stopped after {boxes} boxes"),
+        },
     }
 }

@@ -3,7 +3,7 @@
 //! pose alone is evaluated.
 
 use proptest::prelude::*;
-use setout_assess::{Work, assess};
+use setout_assess::{Progress, Work, assess};
 use setout_design::{Design, Evaluation, Memory, State, Verdict};
 
 /// Axes of one to three, and what is computed from them.
@@ -290,12 +290,137 @@ fn a_proof_that_is_stopped_says_so() {
     );
     let asked = std::sync::atomic::AtomicU32::new(0);
     let stop = || asked.fetch_add(1, std::sync::atomic::Ordering::Relaxed) > 2;
-    let found = assess(&design.evaluate(), &Work { boxes: 1_000_000, stop: &stop });
+    let found =
+        assess(&design.evaluate(), &Work { boxes: 1_000_000, stop: &stop, ..Work::default() });
     let travel = found.checks()[0].travel.clone().unwrap();
     assert_eq!(travel.verdict, Verdict::Unknown);
     let proof = travel.proof.unwrap();
     let why = proof.why.clone().unwrap();
     assert!(why.starts_with("it was stopped after "), "{why}");
+}
+
+/// A check that is proved at once, one that fails, one that takes many boxes, and a limit.
+const SEVERAL: &str = "dimensions:\n  \
+    a: { value: 1 deg, travel: [0 deg, 90 deg] }\n  \
+    b: 10 mm * (sin(a)^2 + cos(a)^2)\n  \
+    c: { value: 20 mm * cos(a), min: 0 mm, tolerance: ±0.1 mm }\n  \
+    size: { value: 4 mm, max: 9 mm }\n\
+    checks:\n  quick: { require: c <= 21 mm, why: it must }\n  \
+    failing: { require: c >= 5 mm, why: it must }\n  \
+    slow: { require: abs(b - 10 mm) <= 0.5 mm, why: it must }\n  \
+    sized: { require: size + b >= 12 mm, why: it must }\n";
+
+/// Runs some work again and again, stopped one question later each time, until it comes to its end.
+fn stopped_everywhere(mut run: impl FnMut(&Work<'_>)) -> u32 {
+    use std::sync::atomic::{AtomicBool, AtomicU32, Ordering::Relaxed};
+    for after in 0.. {
+        let (asked, stopped) = (AtomicU32::new(0), AtomicBool::new(false));
+        let stop = || {
+            let stop = asked.fetch_add(1, Relaxed) >= after;
+            stopped.fetch_or(stop, Relaxed);
+            stop
+        };
+        run(&Work { stop: &stop, ..Work::default() });
+        if !stopped.into_inner() {
+            return after;
+        }
+    }
+    unreachable!("all work ends")
+}
+
+#[test]
+fn whenever_it_is_stopped_what_was_found_is_right_and_the_rest_is_unknown() {
+    let rest = design(SEVERAL).evaluate();
+    let whole = assess(&rest, &Work::default());
+    let verdicts: Vec<Verdict> = whole.checks().iter().map(|check| check.verdict).collect();
+    assert_eq!(verdicts, [Verdict::Holds, Verdict::Fails, Verdict::Holds, Verdict::Holds]);
+    let is_right = |own: &Option<State>, whole: &Option<State>| {
+        let (Some(own), Some(whole)) = (own, whole) else { panic!("{own:?} {whole:?}") };
+        // A pose that fails may have been found before the worst one.
+        if own.verdict == whole.verdict {
+            return true;
+        }
+        let why = own.proof.as_ref().and_then(|proof| proof.why.clone()).unwrap_or_default();
+        let bound = own.proof.as_ref().and_then(|proof| proof.at_least);
+        assert!(own.verdict == Verdict::Unknown && why.starts_with("it was stopped "), "{own:?}");
+        assert!(bound.is_none_or(|bound| Some(bound) <= whole.margin), "{own:?} {whole:?}");
+        false
+    };
+    let mut first: Vec<usize> = Vec::new();
+    let asked = stopped_everywhere(|work| {
+        let own = assess(&rest, work);
+        let pairs = own.checks().iter().zip(whole.checks());
+        let right = pairs.map(|(own, whole)| {
+            is_right(&own.travel, &whole.travel) & is_right(&own.worst, &whole.worst)
+        });
+        let right: Vec<bool> = right.collect();
+        for (own, whole) in own.limits().iter().zip(whole.limits()) {
+            assert!(own.travel.is_none() == whole.travel.is_none());
+            if own.travel.is_some() {
+                is_right(&own.travel, &whole.travel);
+            }
+        }
+        first.push(right.iter().take_while(|right| **right).count());
+    });
+    // They come to their ends one by one.
+    assert!(first.is_sorted(), "{first:?}");
+    assert_eq!((first[0], first.last(), first.len() as u32), (0, Some(&4), asked + 1));
+    assert!((1..4).all(|number| first.contains(&number)), "{first:?}");
+}
+
+#[test]
+fn whenever_headroom_is_stopped_it_is_whole_or_missing() {
+    use setout_assess::{NoHeadroom, headroom, headrooms, mends};
+    let text = PALATE.replace("room: 66 mm", "room: 72 mm");
+    let evaluation = design(&text).evaluate();
+    let names = ["t.width", "t.room", "t.reserve"].map(str::to_owned);
+    let whole = headrooms(&evaluation, &names, &Work::default());
+    assert_eq!(whole.len(), 3);
+    let mut missing = 0;
+    stopped_everywhere(|work| match headroom(&evaluation, "t.width", work) {
+        Ok(own) => assert_eq!(own, whole[0]),
+        Err(why) => {
+            assert_eq!(why, NoHeadroom::Stopped);
+            missing += 1;
+        }
+    });
+    assert!(missing > 10, "{missing}");
+    let mut counts = std::collections::BTreeSet::new();
+    stopped_everywhere(|work| {
+        let own = headrooms(&evaluation, &names, work);
+        assert!(own.iter().all(|own| whole.contains(own)), "{own:?}");
+        counts.insert(own.len());
+    });
+    assert!(counts.contains(&0) && counts.contains(&3), "{counts:?}");
+    let evaluation = design(PALATE).evaluate();
+    let whole = mends(&evaluation, "t.it", &Work::default()).unwrap();
+    let mut counts = std::collections::BTreeSet::new();
+    stopped_everywhere(|work| {
+        let own = mends(&evaluation, "t.it", work).unwrap();
+        assert!(own.iter().all(|own| whole.contains(own)), "{own:?}");
+        counts.insert(own.len());
+    });
+    assert_eq!(Vec::from_iter(counts), [0, 1, 2]);
+}
+
+#[test]
+fn how_far_it_is_is_told() {
+    use std::sync::Mutex;
+    let told = Mutex::new(Vec::new());
+    let tell = |progress| told.lock().unwrap().push(progress);
+    let found = assess(&design(SEVERAL).evaluate(), &Work { told: &tell, ..Work::default() });
+    let told = told.into_inner().unwrap();
+    let count = |wanted| told.iter().filter(|own| **own == wanted).count();
+    let things = found.checks().len() + found.limits().len();
+    assert_eq!((told[0], count(Progress::Done)), (Progress::ToDo(things), things));
+    let states = found.checks().iter().flat_map(|check| {
+        let differs = check.travel != check.worst;
+        [check.travel.as_ref(), check.worst.as_ref().filter(|_| differs)]
+    });
+    let states = states.chain(found.limits().iter().map(|limit| limit.travel.as_ref()));
+    let boxes: u64 = states.flatten().filter_map(|own| Some(own.proof.as_ref()?.boxes)).sum();
+    assert_eq!(count(Progress::Box) as u64, boxes);
+    assert_eq!(told.last(), Some(&Progress::Done));
 }
 
 #[test]

@@ -10,8 +10,10 @@ use crate::commands::Command;
 use crate::draw::{self, Answer, Page};
 use crate::flags::{Form, Typed, When};
 use crate::io::Io;
+use crate::signals::Signal;
 use crate::status::Status;
 use crate::trouble::Trouble;
+use crate::watch::{Line, Watch};
 
 /// A call that has been understood.
 pub(crate) struct Call<'c, 'io> {
@@ -23,6 +25,8 @@ pub(crate) struct Call<'c, 'io> {
     pub(crate) here: PathBuf,
     /// The same as it was typed; empty without `-C`.
     typed: PathBuf,
+    /// What ended its work early, if anything did.
+    stopped: Option<Signal>,
 }
 
 /// A design on disk with its values.
@@ -40,6 +44,8 @@ pub(crate) enum Stop {
     Refused(Vec<Trouble>),
     /// The answer could not be written.
     NotWritten(io::Error),
+    /// Its work was ended early, and what is known of it is no answer.
+    Interrupted,
 }
 
 impl<T: Into<Trouble>> From<T> for Stop {
@@ -54,22 +60,45 @@ impl<'c, 'io> Call<'c, 'io> {
         let common = &typed.common;
         let directory = common.directory.clone().unwrap_or_default();
         let here = io.here.join(&directory);
-        Self { color: common.color, form: common.format, here, typed: directory, io }
+        let (color, form) = (common.color, common.format);
+        Self { color, form, here, typed: directory, stopped: None, io }
     }
 
     /// A call that could not be read, of which no more is known than the form of the answer.
     pub(crate) fn unread(json: bool, io: &'c mut Io<'io>) -> Self {
         let form = if json { Form::Json } else { Form::Text };
-        Self { color: When::Auto, form, here: io.here.clone(), typed: PathBuf::new(), io }
+        let here = io.here.clone();
+        Self { color: When::Auto, form, here, typed: PathBuf::new(), stopped: None, io }
     }
 
     /// Runs a command to its end.
     pub(crate) fn run(mut self, command: &Command) -> io::Result<Status> {
-        match command.run(&mut self) {
-            Ok(status) => Ok(status),
-            Err(Stop::Refused(troubles)) => self.refuse(&troubles),
-            Err(Stop::NotWritten(error)) => Err(error),
-        }
+        let (status, left) = match command.run(&mut self) {
+            Ok(status) => (status, "what was not finished is unknown, or missing"),
+            Err(Stop::Refused(troubles)) => (self.refuse(&troubles)?, "there is no answer"),
+            Err(Stop::Interrupted) => (self.refuse(&[])?, "nothing has been written"),
+            Err(Stop::NotWritten(error)) => return Err(error),
+        };
+        let Some(signal) = self.stopped else { return Ok(status) };
+        let mut page = Page::new(self.io.width, false);
+        page.say(0, &format!("setout: {}; {left}", signal.as_str()));
+        self.io.stderr.write(&page.finish())?;
+        Ok(signal.status())
+    }
+
+    /// Begins work that may take long; `what` says which, as in `judging all checks`. While it is
+    /// watched, a terminal is told how far it is, and the first SIGINT or SIGTERM asks it to end
+    /// early. The library is given its `work()`; it has to go before anything is written.
+    pub(crate) fn watch(&mut self, what: impl Into<String>) -> Watch<'_> {
+        let (io, stopped) = (&mut *self.io, &mut self.stopped);
+        let is_watched = io.stderr.terminal && !io.dumb;
+        let line = is_watched.then(|| Line::on(io.stderr.direct(), io.width));
+        Watch::new(what.into(), &io.signals, line, stopped)
+    }
+
+    /// Whether work that was watched was ended early.
+    pub(crate) fn is_stopped(&self) -> bool {
+        self.stopped.is_some()
     }
 
     /// How a path of the call is seen from where the call was made.
@@ -94,11 +123,14 @@ impl<'c, 'io> Call<'c, 'io> {
         status: Status,
     ) -> Outcome {
         let text = match self.form {
-            Form::Json => draw::json_document(&answer.json(), troubles),
-            Form::Markdown => answer.markdown(),
-            Form::Sarif => reviewed(answer, troubles, ReportForm::Sarif),
-            Form::Annotations => reviewed(answer, troubles, ReportForm::Annotations),
-            Form::Junit => reviewed(answer, troubles, ReportForm::Junit),
+            Form::Json => draw::json_document(&answer.json(), self.is_stopped(), troubles),
+            Form::Markdown => {
+                let note = self.note().map(|note| format!("\n**{note}.**\n"));
+                answer.markdown() + &note.unwrap_or_default()
+            }
+            Form::Sarif => self.reviewed(answer, troubles, ReportForm::Sarif),
+            Form::Annotations => self.reviewed(answer, troubles, ReportForm::Annotations),
+            Form::Junit => self.reviewed(answer, troubles, ReportForm::Junit),
             Form::Text => {
                 let mut page = self.page();
                 answer.text(&mut page);
@@ -154,7 +186,7 @@ impl<'c, 'io> Call<'c, 'io> {
         let report = |form| draw::review::refused(troubles, form);
         // A step that takes the answer elsewhere is to find the reason there, not nothing.
         let answer = match self.form {
-            Form::Json => draw::json_document(&draw::Nothing {}, troubles),
+            Form::Json => draw::json_document(&draw::Nothing {}, self.is_stopped(), troubles),
             Form::Sarif => report(ReportForm::Sarif),
             Form::Annotations => report(ReportForm::Annotations),
             Form::Junit => report(ReportForm::Junit),
@@ -177,6 +209,18 @@ impl<'c, 'io> Call<'c, 'io> {
         self.io.stderr.write(&page.finish())
     }
 
+    /// What was judged, and what kept the rest from it.
+    fn reviewed(&self, answer: &impl Answer, troubles: &[Trouble], form: ReportForm) -> String {
+        let mut report = answer.report();
+        report.notes.extend(self.note());
+        draw::review::with(report, troubles, form)
+    }
+
+    /// What has to be known of an answer that others will read.
+    fn note(&self) -> Option<String> {
+        self.stopped.map(|_| "It was interrupted; what was not finished is unknown".to_owned())
+    }
+
     fn page(&self) -> Page {
         Page::new(self.io.width, self.is_coloured(self.io.stdout.terminal))
     }
@@ -188,11 +232,6 @@ impl<'c, 'io> Call<'c, 'io> {
             When::Auto => terminal && !self.io.no_color,
         }
     }
-}
-
-/// What was judged, and what kept the rest from it.
-fn reviewed(answer: &impl Answer, troubles: &[Trouble], form: ReportForm) -> String {
-    draw::review::with(answer.report(), troubles, form)
 }
 
 impl Opened {

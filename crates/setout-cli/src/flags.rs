@@ -14,7 +14,9 @@ use crate::trouble::Trouble;
 #[derive(Debug, Parser)]
 #[command(name = "setout", version, disable_help_subcommand = true, arg_required_else_help = false)]
 #[command(after_help = "A design is a folder of tables in YAML with one design.yaml. It is found \
-where you stand, in params, or in a folder above.")]
+where you stand, in params, or in a folder above. Work that takes long says on a terminal how far \
+it is; interrupted (Ctrl-C) it answers with what it knows by then, with exit status 130, and \
+interrupted again it ends at once.")]
 #[command(styles = clap::builder::Styles::plain())]
 pub(crate) struct Typed {
     #[command(flatten)]

@@ -5,9 +5,11 @@ use std::fmt;
 use std::io::{self, ErrorKind, Read, Write};
 use std::path::PathBuf;
 
+use crate::signals::Signals;
+
 /// One of the two streams that a command writes to.
 pub struct Stream<'a> {
-    to: Box<dyn Write + 'a>,
+    to: Box<dyn Write + Send + 'a>,
     /// Whether a person watches it on a terminal.
     pub terminal: bool,
 }
@@ -27,6 +29,10 @@ pub struct Io<'a> {
     pub width: usize,
     /// Whether colours are not wanted, whoever listens. `--color always` overrules it.
     pub no_color: bool,
+    /// Whether the terminal cannot write a line again.
+    pub dumb: bool,
+    /// What can end a command early; nothing, unless it is given.
+    pub signals: Signals,
 }
 
 /// The width where there is no terminal to ask.
@@ -34,7 +40,11 @@ const WIDTH: usize = 80;
 
 impl<'a> Io<'a> {
     /// Two streams that are no terminals, 80 columns wide.
-    pub fn new(stdout: impl Write + 'a, stderr: impl Write + 'a, here: PathBuf) -> Self {
+    pub fn new(
+        stdout: impl Write + Send + 'a,
+        stderr: impl Write + Send + 'a,
+        here: PathBuf,
+    ) -> Self {
         let stream = |to| Stream { to, terminal: false };
         Self {
             stdout: stream(Box::new(stdout)),
@@ -43,19 +53,28 @@ impl<'a> Io<'a> {
             here,
             width: WIDTH,
             no_color: false,
+            dumb: false,
+            signals: Signals::default(),
         }
     }
 }
 
 impl Io<'_> {
-    /// Heeds what the environment says about colours; `variable` gives its variables.
+    /// Heeds what the environment says about colours and the terminal; `variable` gives its
+    /// variables.
     pub fn heed(&mut self, variable: impl Fn(&str) -> Option<OsString>) {
         let unwanted = variable("NO_COLOR").is_some_and(|value| !value.is_empty());
-        self.no_color = unwanted || variable("TERM").is_some_and(|term| term == "dumb");
+        self.dumb = variable("TERM").is_some_and(|term| term == "dumb");
+        self.no_color = unwanted || self.dumb;
     }
 }
 
-impl Stream<'_> {
+impl<'a> Stream<'a> {
+    /// What is written goes straight to it.
+    pub(crate) fn direct(&mut self) -> &mut (dyn Write + Send + 'a) {
+        &mut *self.to
+    }
+
     /// Writes a text. A reader that has gone away has read enough, so that is no error.
     pub(crate) fn write(&mut self, text: &str) -> io::Result<()> {
         let written = self.to.write_all(text.as_bytes()).and_then(|()| self.to.flush());
@@ -80,6 +99,7 @@ impl fmt::Debug for Io<'_> {
             .field("here", &self.here)
             .field("width", &self.width)
             .field("no_color", &self.no_color)
+            .field("dumb", &self.dumb)
             .finish()
     }
 }

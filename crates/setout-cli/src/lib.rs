@@ -16,7 +16,7 @@
 //! # A new command
 //! A file in `commands` with its `Flags` (what can be typed, by clap), which implement
 //! `commands::Command`: open the design through the `Call`, ask the library, hand
-//! the answer to `call.show`. Its answer implements `draw::Answer`: what is drawn as text and
+//! the answer to `call.show`. Where the library takes long, `call.watch` gives the `Work` for it. Its answer implements `draw::Answer`: what is drawn as text and
 //! what is written as JSON. Then its `mod` line and its name in the list in `commands`.
 //!
 //! | | |
@@ -28,6 +28,8 @@
 //! | `changes` | two states of a design, side by side |
 //! | `edits` | values that are typed, and why they are refused |
 //! | `draw` | text, tables, faults, JSON |
+//! | `watch` | work that may take long, told on a terminal and ended early |
+//! | `signals` | what ends it early |
 //! | `trouble` | whatever keeps a command from its answer, with its slug |
 
 mod call;
@@ -41,19 +43,23 @@ mod io;
 #[expect(clippy::unwrap_used, reason = "a test stops where it fails")]
 mod manual;
 mod refusal;
+mod signals;
 mod status;
 mod trouble;
+mod watch;
 
 use std::ffi::OsString;
 
 pub use io::{Io, Stream};
+pub use signals::{Signal, Signals};
 
 use call::Call;
 use flags::{Typed, Unread};
 use trouble::Trouble;
 
 /// Runs one call, of which the first of `args` is the name of the program, and gives its exit
-/// status: 0 all is well, 1 something fails, 2 the design or the call cannot be understood.
+/// status: 0 all is well, 1 something fails, 2 the design or the call cannot be understood; 130 or 143
+/// where a signal ended it early.
 ///
 /// A reader that goes away is no fault: what it did not want is not written, and the status is
 /// what it would have been.

@@ -4,7 +4,7 @@
 use std::io::{IsTerminal, stderr, stdin, stdout};
 use std::process::ExitCode;
 
-use setout_cli::Io;
+use setout_cli::{Io, Signals};
 
 fn main() -> ExitCode {
     let here = std::env::current_dir().unwrap_or_else(|_| ".".into());
@@ -16,5 +16,7 @@ fn main() -> ExitCode {
         io.width = usize::from(width);
     }
     io.heed(|name| std::env::var_os(name));
+    // Where the system does not let us, they end the process at once, as ever.
+    io.signals = Signals::of_process().unwrap_or_default();
     setout_cli::run(std::env::args_os(), &mut io).into()
 }

@@ -11,6 +11,10 @@ pub(crate) enum Status {
     Faulty,
     /// Nothing can be said of this revision: `git bisect run` passes over it.
     PassedOver = 125,
+    /// SIGINT ended it before it was done.
+    Interrupted = 130,
+    /// SIGTERM did.
+    Terminated = 143,
 }
 
 impl Status {

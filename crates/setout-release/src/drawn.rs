@@ -48,24 +48,31 @@ pub struct Release {
     pub parts: Vec<ReleasedPart>,
     /// Whether it bears on the safety of people.
     pub caution: bool,
+    /// The design in all states.
+    pub judged: Evaluation,
     files: Files,
 }
 
 /// Draws up the next release of a design without faults.
 ///
 /// # Errors
-/// When it was released already, the past does not fit together, or a file cannot be had.
+/// When it was released already, the past does not fit together, a file cannot be had, or the work
+/// was stopped.
 pub fn draw_up(
     source: &dyn Source,
     evaluation: &Evaluation,
     past: &Past<'_>,
     commit: &Commit<'_>,
     wishes: &Wishes,
+    work: &Work<'_>,
 ) -> Result<Release, ReleaseFault> {
     check_chain(past.records)?;
     // What is compared with the release before is compared at rest; verdicts are of all states.
-    let judged = &assess(evaluation, &Work::default());
-    check_new(past.records, judged, wishes)?;
+    let judged = assess(evaluation, work);
+    if (work.stop)() {
+        return Err(ReleaseFault::Stopped);
+    }
+    check_new(past.records, &judged, wishes)?;
     let since = since(past, evaluation)?;
     let found = since.as_ref().map(|since| &since.found);
     let parts = letters(&evaluation.parts(), past.records, found);
@@ -82,8 +89,8 @@ pub fn draw_up(
         changes: changes(since.as_ref(), evaluation, &parts),
         parts: parts.clone(),
     };
-    let Assembled { record, files, caution } = assemble(source, judged, decided)?;
-    Ok(Release { record, parts, caution, files })
+    let Assembled { record, files, caution } = assemble(source, &judged, decided)?;
+    Ok(Release { record, parts, caution, judged, files })
 }
 
 /// Each record names the one before it.

@@ -48,6 +48,8 @@ pub enum ReleaseFault {
     },
     /// The bundle would be none.
     Bundle(BundleFault),
+    /// Somebody stopped the work before all verdicts were known.
+    Stopped,
 }
 
 impl fmt::Display for ReleaseFault {
@@ -77,6 +79,7 @@ impl fmt::Display for ReleaseFault {
                 write!(f, "{path} is an export and a part's model, and is not current as an export")
             }
             Self::Bundle(fault) => fault.fmt(f),
+            Self::Stopped => f.write_str("it was stopped before all checks and limits were judged"),
         }
     }
 }
@@ -108,6 +111,7 @@ impl ReleaseFault {
             }
             Self::TwoTexts { .. } => "setout export brings it up to date".into(),
             Self::Bundle(fault) => fault.help().into(),
+            Self::Stopped => "do it again, and let it end".into(),
         }
     }
 }

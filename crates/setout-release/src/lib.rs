@@ -9,6 +9,7 @@
 //!
 //! ```
 //! use setout_design::{Design, Memory};
+//! use setout_assess::Work;
 //! use setout_release::{Commit, Moment, Past, Wishes, draw_up, verify};
 //!
 //! let texts = Memory::new([
@@ -19,7 +20,8 @@
 //! let evaluation = Design::read(&texts).evaluate();
 //! let commit = Commit { id: "8dcc611d9a4f6e0a2f0b7f3f35a1c9b1d7f7a0aa", date: Moment::new(0, 0) };
 //! let first = Past { records: &[], last: None };
-//! let release = draw_up(&texts, &evaluation, &first, &commit, &Wishes::default())?;
+//! let (wishes, work) = (Wishes::default(), Work::default());
+//! let release = draw_up(&texts, &evaluation, &first, &commit, &wishes, &work)?;
 //! assert_eq!(release.record.release.to_string(), "A");
 //! assert_eq!(release.record.parts[0].letter.to_string(), "A");
 //!

@@ -47,9 +47,9 @@ pub use history::{
 };
 pub use setout_assess::{
     Asked, BOXES, CONFIDENCE, Capability, Capable, Contributor, End as HeadroomEnd, Halved,
-    Headroom, Least, Loosest, Move, NoStack, NotChosen, Note as StackNote, Odds, OverTravel, Rss,
-    SAMPLES, SAMPLES_OVER_TRAVEL, Simulated, Stack, THREE_SIGMA, Toleranced, Wanted, Work, Worst,
-    assess, beyond, deviations_for, headroom, headrooms, mends, prove, stack, state,
+    Headroom, Least, Loosest, Move, NoHeadroom, NoStack, Note as StackNote, Odds, OverTravel,
+    Progress, Rss, SAMPLES, SAMPLES_OVER_TRAVEL, Simulated, Stack, THREE_SIGMA, Toleranced, Wanted,
+    Work, Worst, assess, beyond, deviations_for, headroom, headrooms, mends, prove, stack, state,
 };
 pub use setout_design::*;
 pub use setout_export::{

@@ -56,7 +56,7 @@ impl<'a> Extremes<'a> {
     ) -> [Result<Bound, Doubt>; 2] {
         let bound = |way: usize| {
             let of = &self.ways[way];
-            let proof = prove_within(of, spans.clone(), Aim::BOUND, boxes, work.stop);
+            let proof = prove_within(of, spans.clone(), Aim::BOUND, &Work { boxes, ..*work });
             self.bound(way, &proof).ok_or(proof.doubt.unwrap_or(Doubt::Work))
         };
         [bound(0), bound(1)]
@@ -112,7 +112,8 @@ impl<'a> Asking<'a> {
                 let spans = of.variables().iter().map(|variable| variable.span).collect();
                 let spans = scaled(spans, variable, scale);
                 let boxes = work.boxes.min(BOXES);
-                prove_within(of, spans, Aim::VERDICT, boxes, work.stop).verdict < Verdict::Unknown
+                prove_within(of, spans, Aim::VERDICT, &Work { boxes, ..*work }).verdict
+                    < Verdict::Unknown
             })
         };
         if !holds(0.0) {

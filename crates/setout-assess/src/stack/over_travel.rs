@@ -83,7 +83,7 @@ impl Samples<'_, '_> {
     fn judge(&mut self, some: Vec<u32>, waiting: &mut Vec<Vec<u32>>, work: &Work<'_>) {
         let spans = self.around(&some);
         let boxes = if some.len() == 1 { work.boxes } else { BOXES };
-        let proof = prove_within(self.of, spans.clone(), Aim::VERDICT, boxes, work.stop);
+        let proof = prove_within(self.of, spans.clone(), Aim::VERDICT, &Work { boxes, ..*work });
         if proof.verdict < Verdict::Unknown {
             return;
         }

@@ -51,7 +51,7 @@ impl Standing<'_> {
         let extremes = Extremes::of(&self.of, nominal);
         let bounds = extremes.bounds(work);
         let moves = self.axes() > 0;
-        let least = (moves && check.is_some()).then(|| prove(&self.whole, work.boxes, work.stop));
+        let least = (moves && check.is_some()).then(|| prove(&self.whole, work));
         let least = least.and_then(|proof| {
             let all = settings(&self.whole, &proof.at).into_iter();
             let pose = all.filter(|setting| !setting.is_deviation).collect();

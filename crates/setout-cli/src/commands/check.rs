@@ -7,7 +7,7 @@ mod text;
 use clap::{Args, ValueEnum};
 use serde::Serialize;
 use setout::independent::{Repeat, repeat};
-use setout::{CheckResult, Evaluation, LimitResult, Report, Verdict, Warning, Work, assess};
+use setout::{CheckResult, Evaluation, LimitResult, Report, Verdict, Warning, assess};
 
 use super::Run;
 use crate::call::{Call, Outcome};
@@ -50,7 +50,10 @@ impl Run for Flags {
         let troubles = opened.troubles();
         let evaluation = match self.at {
             Some(At::Rest) => opened.evaluation.clone(),
-            None => assess(&opened.evaluation, &Work::default()),
+            None => {
+                let watch = call.watch("judging all checks and limits");
+                assess(&opened.evaluation, &watch.work())
+            }
         };
         let checked = Checked {
             evaluation: &evaluation,

@@ -1,12 +1,15 @@
 //! `setout headroom`: how far chosen dimensions can go.
 
+mod mending;
+
 use clap::Args;
 use serde::Serialize;
 use setout::{
-    CheckResult, Evaluation, Headroom, HeadroomEnd, Move, NotChosen, Verdict, Work, headroom,
-    headrooms, mends,
+    Amount, Evaluation, Headroom, HeadroomEnd, NoHeadroom, Progress, Verdict, Work, headroom,
+    headrooms,
 };
 
+use self::mending::mending;
 use super::Run;
 use crate::call::{Call, Outcome, Stop};
 use crate::draw::{self, Answer, CAUTION, Cell, Columns, Ink, Page, json, measure};
@@ -42,29 +45,69 @@ impl Run for Flags {
         }
         let evaluation = &opened.evaluation;
         match &self.check {
-            Some(check) => call.show(&mending(evaluation, check)?, &troubles, Status::Good),
-            None => call.show(&self.told(evaluation)?, &troubles, Status::Good),
+            Some(check) => {
+                let mending = mending(call, evaluation, check)?;
+                call.show(&mending, &troubles, Status::Good)
+            }
+            None => {
+                let told = self.told(call, evaluation)?;
+                call.show(&told, &troubles, Status::Good)
+            }
         }
     }
 }
 
 impl Flags {
-    fn told<'a>(&self, evaluation: &'a Evaluation) -> Result<Told<'a>, Trouble> {
-        let work = Work::default();
-        let mut found = Vec::new();
-        for name in &self.names {
-            let name = evaluation.design().full_name(name.trim()).map_err(edits::refused)?;
-            found.push(headroom(evaluation, &name, &work).map_err(|NotChosen| not_chosen(&name))?);
-        }
-        if self.names.is_empty() {
-            let chosen = evaluation.dimensions().into_iter().filter(|own| own.chosen);
-            let names: Vec<String> = chosen.map(|own| own.name).collect();
-            found = headrooms(evaluation, &names, &work);
-            found.sort_by(|a, b| room(a).total_cmp(&room(b)).then(a.name.cmp(&b.name)));
-        }
-        Ok(Told { evaluation, found, all: self.names.is_empty() })
+    fn told<'a>(
+        &self,
+        call: &mut Call<'_, '_>,
+        evaluation: &'a Evaluation,
+    ) -> Result<Told<'a>, Trouble> {
+        let design = evaluation.design();
+        let names = self.names.iter().map(|name| design.full_name(name.trim()));
+        let names = names.collect::<Result<Vec<String>, _>>().map_err(edits::refused)?;
+        let all = names.is_empty();
+        let watch = call.watch("seeing how far dimensions can go");
+        let work = watch.work();
+        let (found, missing) = match all {
+            true => of_all(evaluation, &work),
+            false => of_some(evaluation, &names, &work)?,
+        };
+        Ok(Told { evaluation, found, missing, all })
     }
 }
+
+fn of_some(of: &Evaluation, names: &[String], work: &Work<'_>) -> Result<Found, Trouble> {
+    let (mut found, mut missing) = (Vec::new(), Vec::new());
+    (work.told)(Progress::ToDo(names.len()));
+    for name in names {
+        match headroom(of, name, work) {
+            Ok(own) => found.push(own),
+            Err(NoHeadroom::Stopped) => missing.push(name.clone()),
+            Err(NoHeadroom::NotChosen) => return Err(not_chosen(name)),
+        }
+        (work.told)(Progress::Done);
+    }
+    Ok((found, missing))
+}
+
+fn of_all(of: &Evaluation, work: &Work<'_>) -> Found {
+    // What is no number and what moves has no headroom to be told.
+    let chosen = of.dimensions().into_iter().filter(|own| own.chosen && own.travel.is_none());
+    let numbers = chosen.filter(|own| own.value.as_ref().and_then(Amount::number).is_some());
+    let names: Vec<String> = numbers.map(|own| own.name).collect();
+    let mut found = headrooms(of, &names, work);
+    let is_told = |name: &String| found.iter().any(|own| own.name == *name);
+    let missing = match (work.stop)() {
+        true => names.iter().filter(|name| !is_told(name)).cloned().collect(),
+        false => Vec::new(),
+    };
+    found.sort_by(|a, b| room(a).total_cmp(&room(b)).then(a.name.cmp(&b.name)));
+    (found, missing)
+}
+
+/// Those of dimensions, and the names of dimensions that were not reached.
+type Found = (Vec<Headroom>, Vec<String>);
 
 fn not_chosen(name: &str) -> Trouble {
     Trouble::bad_call(
@@ -87,10 +130,27 @@ fn room(of: &Headroom) -> f64 {
 struct Told<'a> {
     evaluation: &'a Evaluation,
     found: Vec<Headroom>,
+    /// Dimensions that were not reached before the work was stopped.
+    missing: Vec<String>,
     all: bool,
 }
 
 impl Told<'_> {
+    fn say_missing(&self, page: &mut Page) {
+        if self.missing.is_empty() {
+            return;
+        }
+        let missing = draw::verbed(self.missing.len(), "dimension is", "missing", "missing");
+        page.say(
+            0,
+            &format!(
+                "{missing}, not reached before it was interrupted: {}.",
+                self.missing.join(", ")
+            ),
+        );
+        page.gap();
+    }
+
     fn one(of: &Headroom, page: &mut Page) {
         let unit = of.unit.symbol();
         page.heading(&of.name);
@@ -132,6 +192,7 @@ impl Answer for Told<'_> {
                 Self::one(found, page);
             }
             page.gap();
+            self.say_missing(page);
             page.say(0, OVER);
             page.say(0, CAUTION);
             return;
@@ -153,6 +214,7 @@ impl Answer for Told<'_> {
         }
         columns.draw(0, page);
         page.gap();
+        self.say_missing(page);
         if !free.is_empty() {
             page.say(0, &format!("{} by no check or limit.", are_stopped(free.len())));
         }
@@ -168,10 +230,12 @@ impl Answer for Told<'_> {
 
     fn json(&self) -> impl Serialize {
         let found: Vec<Keys<'_>> = self.found.iter().map(Keys::of).collect();
-        match (self.all, <[Keys<'_>; 1]>::try_from(found)) {
+        let many =
+            |dimensions| Document::Many { dimensions, missing: &self.missing, caution: CAUTION };
+        match (self.all || !self.missing.is_empty(), <[Keys<'_>; 1]>::try_from(found)) {
             (false, Ok([one])) => Document::One { headroom: one, caution: CAUTION },
-            (_, Ok([one])) => Document::Many { dimensions: vec![one], caution: CAUTION },
-            (_, Err(dimensions)) => Document::Many { dimensions, caution: CAUTION },
+            (_, Ok([one])) => many(vec![one]),
+            (_, Err(dimensions)) => many(dimensions),
         }
     }
 }
@@ -194,6 +258,8 @@ enum Document<'a> {
     },
     Many {
         dimensions: Vec<Keys<'a>>,
+        #[serde(skip_serializing_if = "<[String]>::is_empty")]
+        missing: &'a [String],
         caution: &'a str,
     },
 }
@@ -229,129 +295,6 @@ impl<'a> Keys<'a> {
             value: json::unsigned_zero(of.value),
             low: end(&of.low),
             high: end(&of.high),
-        }
-    }
-}
-
-/// What can mend a check.
-struct Mending<'a> {
-    evaluation: &'a Evaluation,
-    check: CheckResult,
-    moves: Vec<Move>,
-}
-
-fn mending<'a>(evaluation: &'a Evaluation, check: &str) -> Result<Mending<'a>, Trouble> {
-    let name = super::history::full_name(evaluation.design(), check.trim())?;
-    let work = Work::default();
-    let assessed = setout::assess(evaluation, &work);
-    let Some(own) = assessed.checks().iter().find(|own| own.name == name).cloned() else {
-        let known = evaluation.checks().iter().map(|check| check.name.as_str());
-        let help = match setout::nearest(&name, known) {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => "`setout check --all` lists the checks".to_owned(),
-        };
-        return Err(Trouble::not_found(format!("there is no check `{name}`"), help));
-    };
-    let moves = match own.verdict >= Verdict::Unknown {
-        true => mends(evaluation, &name, &work).unwrap_or_default(),
-        false => Vec::new(),
-    };
-    Ok(Mending { evaluation, check: own, moves })
-}
-
-impl Mending<'_> {
-    fn holds(&self) -> bool {
-        self.check.verdict < Verdict::Unknown
-    }
-}
-
-/// So many breakages of a move are named.
-const MOST_NAMED: usize = 2;
-
-impl Answer for Mending<'_> {
-    fn text(&self, page: &mut Page) {
-        draw::title(self.evaluation, page);
-        page.gap();
-        draw::check(&self.check, page);
-        page.gap();
-        if self.holds() {
-            page.say(0, "It holds: there is nothing to mend.");
-            return;
-        }
-        if self.moves.is_empty() {
-            page.say(0, "No chosen dimension mends it by itself within its limits.");
-            return;
-        }
-        page.say(0, "Each of these by itself mends it:");
-        let mut columns = Columns::default();
-        for own in &self.moves {
-            let unit = own.unit.symbol();
-            let named: Vec<&str> = own.then.iter().take(MOST_NAMED).map(String::as_str).collect();
-            let more = own.then.len() - named.len();
-            let then = match (named.is_empty(), more) {
-                (true, _) => String::new(),
-                (_, 0) => format!("but then {} would not hold", named.join(" and ")),
-                (_, more) => {
-                    format!("but then {} and {more} more would not hold", named.join(", "))
-                }
-            };
-            columns.row([
-                Cell::text(Ink::Plain, &own.name),
-                Cell::number(Ink::Faint, &setout::rounded(own.value)),
-                Cell::text(Ink::Faint, "→"),
-                Cell::number(Ink::Plain, &setout::rounded(shown(own.to))),
-                Cell::text(Ink::Plain, unit),
-                Cell::text(Ink::Faint, &then),
-            ]);
-        }
-        columns.draw(2, page);
-        page.gap();
-        page.say(0, "Values are just enough; choose a rounder one with a little more room.");
-        page.gap();
-        page.say(0, CAUTION);
-    }
-
-    fn json(&self) -> impl Serialize {
-        MendingKeys {
-            check: &self.check.name,
-            verdict: self.check.verdict.as_str(),
-            margin: self.check.margin.map(json::unsigned_zero),
-            unit: self.check.unit.symbol(),
-            moves: self.moves.iter().map(MoveKeys::of).collect(),
-            caution: CAUTION,
-        }
-    }
-}
-
-#[derive(Serialize)]
-struct MendingKeys<'a> {
-    check: &'a str,
-    verdict: &'a str,
-    margin: Option<f64>,
-    unit: &'a str,
-    moves: Vec<MoveKeys<'a>>,
-    caution: &'a str,
-}
-
-#[derive(Serialize)]
-struct MoveKeys<'a> {
-    name: &'a str,
-    value: f64,
-    to: f64,
-    by: f64,
-    unit: &'a str,
-    then: &'a [String],
-}
-
-impl<'a> MoveKeys<'a> {
-    fn of(own: &'a Move) -> Self {
-        Self {
-            name: &own.name,
-            value: json::unsigned_zero(own.value),
-            to: json::unsigned_zero(own.to),
-            by: json::unsigned_zero(own.by()),
-            unit: own.unit.symbol(),
-            then: &own.then,
         }
     }
 }

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use setout::{
     Commit, Design, Evaluation, FindError, Folder, Moment, Release, Revision, Revisions, Wishes,
-    Work, assess, draw_up,
+    draw_up,
 };
 
 use super::Run;
@@ -68,9 +68,8 @@ pub(super) struct Head {
     pub(super) folder: Folder,
     pub(super) revisions: Revisions,
     pub(super) revision: Revision,
-    /// In all states; and at rest, as releases are compared.
+    /// At rest, as releases are compared.
     pub(super) evaluation: Evaluation,
-    at_rest: Evaluation,
 }
 
 impl Head {
@@ -84,9 +83,8 @@ impl Head {
         })?;
         let revisions = Revisions::of(&folder)?;
         let revision = revisions.at("HEAD")?;
-        let at_rest = Design::read(&revision).evaluate();
-        let evaluation = assess(&at_rest, &Work::default());
-        Ok(Self { folder, revisions, revision, evaluation, at_rest })
+        let evaluation = Design::read(&revision).evaluate();
+        Ok(Self { folder, revisions, revision, evaluation })
     }
 }
 
@@ -101,7 +99,12 @@ impl Flags {
         if !troubles.is_empty() && !self.preview {
             return Err(Stop::Refused(troubles));
         }
-        let release = self.draw_up(call, &head).map_err(|trouble| {
+        let drawn_up = self.draw_up(call, &head);
+        // Nothing is written of what was not judged to its end.
+        if call.is_stopped() {
+            return Err(Stop::Interrupted);
+        }
+        let release = drawn_up.map_err(|trouble| {
             troubles.push(trouble);
             Stop::Refused(std::mem::take(&mut troubles))
         })?;
@@ -113,14 +116,14 @@ impl Flags {
         let released = Released {
             release: &release,
             revision: &head.revision,
-            evaluation: &head.evaluation,
+            evaluation: &release.judged,
             files: &files,
             fails,
         };
         call.show(&released, &troubles, Status::failing_if(fails))
     }
 
-    fn draw_up(&self, call: &Call<'_, '_>, head: &Head) -> Result<Release, Trouble> {
+    fn draw_up(&self, call: &mut Call<'_, '_>, head: &Head) -> Result<Release, Trouble> {
         let records = past::records(head)?;
         let last = records.last().map(|last| past::design(call, head, last, self.since.as_deref()));
         let last = last.transpose()?;
@@ -129,6 +132,7 @@ impl Flags {
             Commit { id: head.revision.id(), date: Moment::new(date.seconds, date.offset_minutes) };
         let past = setout::Past { records: &records, last: last.as_ref() };
         let wishes = Wishes { note: self.note.clone(), again: self.again };
-        Ok(draw_up(&head.revision, &head.at_rest, &past, &commit, &wishes)?)
+        let watch = call.watch("judging all checks and limits");
+        Ok(draw_up(&head.revision, &head.evaluation, &past, &commit, &wishes, &watch.work())?)
     }
 }

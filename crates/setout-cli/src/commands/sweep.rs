@@ -2,7 +2,9 @@
 
 use clap::Args;
 use serde::Serialize;
-use setout::{BOXES, Evaluation, Mechanism, Mechanisms, State, Variable, Verdict, prove, state};
+use setout::{
+    BOXES, Evaluation, Mechanism, Mechanisms, State, Variable, Verdict, Work, prove, state,
+};
 
 use super::Run;
 use crate::call::{Call, Outcome};
@@ -43,10 +45,10 @@ impl Run for Flags {
         let evaluation = &opened.evaluation;
         let mechanisms = Mechanisms::of(evaluation);
         let (subject, mechanism) = self.subject(evaluation, &mechanisms)?;
-        let found = mechanism.as_ref().map(|mechanism| {
-            let proof = prove(mechanism, self.boxes, &|| false);
-            state(mechanism, &proof)
-        });
+        let watch = call.watch(format!("proving {}", subject.name));
+        let work = Work { boxes: self.boxes, ..watch.work() };
+        let found = mechanism.as_ref().map(|mechanism| state(mechanism, &prove(mechanism, &work)));
+        drop(watch);
         let swept = Swept {
             evaluation,
             subject,

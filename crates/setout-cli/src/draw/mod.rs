@@ -33,6 +33,7 @@ pub(crate) use listing::{
 };
 pub(crate) use page::{Line, Page};
 pub(crate) use reached::Reached;
+pub(crate) use safe::shortened;
 pub(crate) use steps::steps;
 pub(crate) use totals::{title, totals};
 pub(crate) use verdicts::{check, limit, state_of_sweep};

@@ -48,7 +48,7 @@ fn trouble(trouble: &Trouble) -> Finding {
 
 /// What came of a check.
 pub(crate) fn check(check: &CheckResult) -> Finding {
-    let margin = verdicts::margin(check.verdict, check.margin, check.unit.symbol());
+    let margin = verdicts::margin_of(check);
     let mut behind = vec![format!("requires {}", check.requirement)];
     if check.filled_in != check.requirement && !check.filled_in.is_empty() {
         behind.push(format!("that is {}", check.filled_in));

@@ -11,7 +11,7 @@ const NAME: usize = 9;
 
 /// Draws a check with its numbers and its reason.
 pub(crate) fn check(check: &CheckResult, page: &mut Page) {
-    let margin = margin(check.verdict, check.margin, check.unit.symbol());
+    let margin = margin_of(check);
     let asked = check.tight.filter(|_| check.verdict == Verdict::Tight);
     let asked =
         asked.map(|asked| format!(" of the {} asked for", measure(asked, check.unit.symbol())));
@@ -74,6 +74,30 @@ pub(crate) fn margin(verdict: Verdict, margin: Option<f64>, unit: &str) -> Strin
     }
 }
 
+/// The same of a check, which may also not have been judged.
+pub(crate) fn margin_of(check: &CheckResult) -> String {
+    let states = [check.travel.as_ref(), check.worst.as_ref()];
+    match check.verdict {
+        Verdict::Unknown if states.into_iter().flatten().any(is_not_begun) => NOT_JUDGED.to_owned(),
+        verdict => margin(verdict, check.margin, check.unit.symbol()),
+    }
+}
+
+const NOT_JUDGED: &str = "not judged to its end";
+
+/// Whether the work was stopped before anything was found out.
+fn is_not_begun(state: &State) -> bool {
+    state.margin.is_none() && state.proof.as_ref().is_some_and(|proof| proof.boxes == 0)
+}
+
+/// A verdict with what it rests on.
+fn summed_up(state: &State, unit: &str) -> String {
+    if is_not_begun(state) {
+        return "not judged".to_owned();
+    }
+    format!("{}, {}", margin(state.verdict, state.margin, unit), state.how.as_str())
+}
+
 /// The states apart, where they are not all the same.
 fn states(check: &CheckResult, page: &mut Page) {
     let unit = check.unit.symbol();
@@ -96,9 +120,7 @@ fn states(check: &CheckResult, page: &mut Page) {
 
 /// One state, with the pose in which it was found.
 pub(crate) fn state(label: &str, state: &State, unit: &str, page: &mut Page) {
-    let left = margin(state.verdict, state.margin, unit);
-    let how = state.how.as_str();
-    page.entry(NAME, label, &format!("{}, {left}, {how}", state.verdict));
+    page.entry(NAME, label, &format!("{}, {}", state.verdict, summed_up(state, unit)));
     for said in found(state, unit) {
         page.entry(NAME, "", &said);
     }
@@ -107,8 +129,7 @@ pub(crate) fn state(label: &str, state: &State, unit: &str, page: &mut Page) {
 /// The state that a sweep found.
 pub(crate) fn state_of_sweep(state: &State, unit: &str, page: &mut Page) {
     let line = Line::default().put(Ink::of(state.verdict), state.verdict.as_str());
-    let left = margin(state.verdict, state.margin, unit);
-    page.wrap(&line, 0, Ink::Plain, &format!(", {left}, {}", state.how.as_str()));
+    page.wrap(&line, 0, Ink::Plain, &format!(", {}", summed_up(state, unit)));
     for said in found(state, unit) {
         page.say(2, &said);
     }

@@ -50,7 +50,9 @@ fn help_lists_the_commands() {
               --format <FORM>  Answer in text, or in json for programs
 
         A design is a folder of tables in YAML with one design.yaml. It is found where
-        you stand, in params, or in a folder above.
+        you stand, in params, or in a folder above. Work that takes long says on a
+        terminal how far it is; interrupted (Ctrl-C) it answers with what it knows by
+        then, with exit status 130, and interrupted again it ends at once.
         --- status 0
     "#]]
     .assert_eq(&bench.shown("setout --help"));

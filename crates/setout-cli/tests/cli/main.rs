@@ -25,3 +25,4 @@ mod set_fields;
 mod set_from;
 mod show;
 mod trace;
+mod watch;

@@ -1,6 +1,7 @@
 //! What is in a bundle, and that it is always the same.
 
 use proptest::prelude::*;
+use setout_assess::Work;
 use setout_release::{Moment, Proof, Wishes, sha256, verify};
 
 use crate::support::Fox;
@@ -89,7 +90,8 @@ fn a_model_is_not_taken_for_the_design() {
     let evaluation = setout_design::Design::read(&source).evaluate();
     let commit = setout_release::Commit { id: &"1".repeat(40), date: Moment::new(0, 0) };
     let past = setout_release::Past { records: &[], last: None };
-    let release = setout_release::draw_up(&source, &evaluation, &past, &commit, &Wishes::default());
+    let (wishes, work) = (Wishes::default(), Work::default());
+    let release = setout_release::draw_up(&source, &evaluation, &past, &commit, &wishes, &work);
     let proof = verify(&release.expect("a release").bundle().expect("packed")).expect("read");
     assert!(proof.is_proven(), "{:?}", proof.claims);
 }

@@ -1,5 +1,6 @@
 //! Which part gets which letter.
 
+use setout_assess::Work;
 use setout_release::{Release, ReleaseFault, Turn, Wishes};
 
 use crate::support::{Fox, letters};
@@ -112,6 +113,13 @@ fn what_was_released_is_not_released_again() {
     assert_eq!(back.record.release.to_string(), "C");
     // Those who have a B on the bench must not take it for what A was.
     assert_eq!(letters(&back), "jaw.shell C, jaw.pin A");
+}
+
+#[test]
+fn what_was_not_judged_to_its_end_is_not_released() {
+    let stopped = Work { stop: &|| true, ..Work::default() };
+    let fault = Fox::new().draw_up_with(&Wishes::default(), &stopped).expect_err("stopped");
+    assert_eq!(fault, ReleaseFault::Stopped);
 }
 
 #[test]

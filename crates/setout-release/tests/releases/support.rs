@@ -1,5 +1,6 @@
 //! A design that is edited and released, again and again.
 
+use setout_assess::Work;
 use setout_design::{Design, Evaluation, Memory, Source};
 use setout_release::{Commit, Moment, Past, Record, Release, ReleaseFault, Wishes, draw_up};
 
@@ -69,10 +70,19 @@ impl Fox {
 
     /// What a release would be.
     pub(crate) fn draw_up(&self, wishes: &Wishes) -> Result<Release, ReleaseFault> {
+        self.draw_up_with(wishes, &Work::default())
+    }
+
+    /// The same with so much work.
+    pub(crate) fn draw_up_with(
+        &self,
+        wishes: &Wishes,
+        work: &Work<'_>,
+    ) -> Result<Release, ReleaseFault> {
         let id = format!("{:040x}", self.commits + 1);
         let date = Moment::new(1_700_000_000 + 1_000 * self.commits, 60);
         let past = Past { records: &self.records, last: self.last.as_ref() };
-        draw_up(&self.files, &self.evaluation(), &past, &Commit { id: &id, date }, wishes)
+        draw_up(&self.files, &self.evaluation(), &past, &Commit { id: &id, date }, wishes, work)
     }
 
     /// Releases it, and keeps its record as it is read back.

@@ -25,10 +25,12 @@ use crate::trouble::Trouble;
 #[derive(Serialize)]
 pub(crate) struct Nothing {}
 
-/// The text of one document: the keys of an answer, and the faults if there are any.
-pub(crate) fn document(answer: &impl Serialize, troubles: &[Trouble]) -> String {
+/// The text of one document: the keys of an answer, whether it was interrupted, and the faults if
+/// there are any.
+pub(crate) fn document(answer: &impl Serialize, stopped: bool, troubles: &[Trouble]) -> String {
     let faults = troubles.iter().map(Fault::of).collect();
-    match serde_json::to_string_pretty(&Document { answer, faults }) {
+    let stopped = stopped.then_some(true);
+    match serde_json::to_string_pretty(&Document { answer, stopped, faults }) {
         Ok(text) => text + "\n",
         // Answers are structs and lists, which always have a text.
         Err(error) => unreachable!("an answer without a text: {error}"),
@@ -39,6 +41,8 @@ pub(crate) fn document(answer: &impl Serialize, troubles: &[Trouble]) -> String 
 struct Document<'a, A: Serialize> {
     #[serde(flatten)]
     answer: &'a A,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    stopped: Option<bool>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     faults: Vec<Fault<'a>>,
 }
