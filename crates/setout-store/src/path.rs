@@ -63,6 +63,15 @@ pub(crate) fn join(folder: &str, name: &str) -> String {
     if folder.is_empty() { name.to_owned() } else { format!("{folder}/{name}") }
 }
 
+/// Whether a path is `folder/name`.
+pub(crate) fn is_joined(path: &str, folder: &str, name: &[u8]) -> bool {
+    let in_folder = match folder {
+        "" => Some(path),
+        folder => path.strip_prefix(folder).and_then(|rest| rest.strip_prefix('/')),
+    };
+    in_folder.is_some_and(|rest| rest.as_bytes() == name)
+}
+
 pub(crate) fn unsafe_path(path: &str, reason: &str) -> SourceError {
     SourceError::Unsafe { path: path.to_owned(), reason: reason.to_owned() }
 }
@@ -98,6 +107,18 @@ mod tests {
             (".gitignore", ".gitignore"),
         ] {
             assert_eq!(inside(path).as_deref(), Ok(clean), "{path}");
+        }
+    }
+
+    #[test]
+    fn what_is_joined_is_known_again() {
+        for (folder, name) in [("", "jaw.yaml"), ("params", "jaw.yaml"), ("a/b", "ö")] {
+            let path = join(folder, name);
+            assert!(is_joined(&path, folder, name.as_bytes()), "{path}");
+            for (folder, name) in [("", "aw.yaml"), ("param", "jaw.yaml"), ("a", "ö"), ("b", "ö")]
+            {
+                assert!(!is_joined(&path, folder, name.as_bytes()), "{path}");
+            }
         }
     }
 

@@ -34,7 +34,7 @@ pub(crate) struct CommonPart {
 /// One state of a design, none of its tables read yet.
 pub(super) struct State<'s> {
     pub(super) source: &'s dyn Stamped,
-    pub(super) stamps: Arc<Vec<(String, Stamp)>>,
+    pub(super) stamps: Arc<Vec<(Arc<str>, Stamp)>>,
     pub(super) listing: Arc<Listing>,
     pub(super) common: Arc<CommonPart>,
     /// The stamp of `design.yaml`.
@@ -48,8 +48,8 @@ impl State<'_> {
 }
 
 /// The stamp of a file among those of a folder, which are sorted by path.
-pub(super) fn stamp_of(stamps: &[(String, Stamp)], path: &str) -> Option<Stamp> {
-    let at = stamps.binary_search_by(|(other, _)| other.as_str().cmp(path)).ok()?;
+pub(super) fn stamp_of(stamps: &[(Arc<str>, Stamp)], path: &str) -> Option<Stamp> {
+    let at = stamps.binary_search_by(|(other, _)| (**other).cmp(path)).ok()?;
     Some(stamps[at].1)
 }
 

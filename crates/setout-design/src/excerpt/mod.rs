@@ -40,7 +40,7 @@ pub trait Stamped: Source {
     ///
     /// # Errors
     /// When the folder cannot be listed.
-    fn stamps(&self) -> Result<Arc<Vec<(String, Stamp)>>, SourceError>;
+    fn stamps(&self) -> Result<Arc<Vec<(Arc<str>, Stamp)>>, SourceError>;
 }
 
 /// What one state of a design says of one name.
@@ -175,7 +175,10 @@ impl Excerpts {
         let mut both = self.closures((&was, &from), (&is, &to));
         let renames = match old == new && both.0.names() == both.1.names() {
             true => Renames::default(),
-            false => Renames::between(&Design::read(before), &Design::read(after)),
+            false => {
+                let (before, after) = Design::read_both(before, after);
+                Renames::between(&before, &after)
+            }
         };
         for _ in 0..MOST_ROUNDS {
             let back = inverse(&renames, &both.0.names());
@@ -212,12 +215,14 @@ impl Excerpts {
 
     fn state<'s>(&mut self, source: &'s dyn Stamped) -> Result<State<'s>, Fault> {
         let stamps = source.stamps().map_err(|error| listed::unlisted(&error))?;
-        let same =
-            |listing: &&Arc<Listing>| listing.paths.iter().eq(stamps.iter().map(|(path, _)| path));
+        let same = |listing: &&Arc<Listing>| {
+            let paths = listing.paths.iter().map(String::as_str);
+            paths.eq(stamps.iter().map(|(path, _)| &**path))
+        };
         let listing = match self.listing.as_ref().filter(same) {
             Some(listing) => Arc::clone(listing),
             None => {
-                let paths = stamps.iter().map(|(path, _)| path.clone()).collect();
+                let paths = stamps.iter().map(|(path, _)| path.to_string()).collect();
                 Arc::new(material::listing(source, paths))
             }
         };
@@ -439,7 +444,7 @@ fn inverse(
 ///
 /// Both are read as a whole: a rename is told from all that is gone and all that is new.
 pub fn name_before(before: &dyn Source, after: &dyn Source, name: &str) -> Option<String> {
-    let (before, after) = (Design::read(before), Design::read(after));
+    let (before, after) = Design::read_both(before, after);
     let renames = Renames::between(&before, &after);
     let mut names = before.all_names();
     names.find(|old| *old != name && renames.apply(old) == name).map(str::to_owned)
@@ -447,7 +452,7 @@ pub fn name_before(before: &dyn Source, after: &dyn Source, name: &str) -> Optio
 
 /// What a name before is called after, if it was renamed between two sources.
 pub fn name_after(before: &dyn Source, after: &dyn Source, name: &str) -> Option<String> {
-    let (before, after) = (Design::read(before), Design::read(after));
+    let (before, after) = Design::read_both(before, after);
     let new = Renames::between(&before, &after).apply(name);
     let exists = after.all_names().any(|other| other == new);
     (new != name && exists).then_some(new)
@@ -466,7 +471,7 @@ pub fn names_in(
         else {
             continue;
         };
-        if table == "design" || !seen.insert((path.clone(), *stamp)) {
+        if table == "design" || !seen.insert((path.to_string(), *stamp)) {
             continue;
         }
         let bytes = source.read(path).unwrap_or_default();

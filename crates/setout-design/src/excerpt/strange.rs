@@ -25,7 +25,7 @@ pub struct Unshared {
 impl Unshared {
     /// Those of the sort that a full name is of: a check, a dimension, what a part or a row holds.
     pub fn between(before: &dyn Source, after: &dyn Source, name: &str) -> Self {
-        let (before, after) = (Design::read(before), Design::read(after));
+        let (before, after) = Design::read_both(before, after);
         let is_check = is_check(&before, name) || is_check(&after, name);
         let (old, new) = (alike(&before, name, is_check), alike(&after, name, is_check));
         let renames = Renames::between(&before, &after);

@@ -24,7 +24,7 @@ impl Source for Marked {
 }
 
 impl Stamped for Marked {
-    fn stamps(&self) -> Result<Arc<Vec<(String, Stamp)>>, SourceError> {
+    fn stamps(&self) -> Result<Arc<Vec<(Arc<str>, Stamp)>>, SourceError> {
         let stamp = |path: String| {
             // A checksum that no two texts of a test share; git's names do this in earnest.
             let bytes = self.0.read(&path)?;
@@ -34,7 +34,7 @@ impl Stamped for Marked {
                 stamp[at] =
                     stamp[at].wrapping_mul(31).wrapping_add(*byte).wrapping_add(index as u8);
             }
-            Ok((path, Stamp(stamp)))
+            Ok((path.into(), Stamp(stamp)))
         };
         Ok(Arc::new(self.0.list()?.into_iter().map(stamp).collect::<Result<_, _>>()?))
     }

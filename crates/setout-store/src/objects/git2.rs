@@ -27,7 +27,7 @@ struct LeftOut {
 
 impl Library {
     pub(super) fn open(place: &Path) -> Result<Self, RevisionError> {
-        trust_stored_objects();
+        set_up_library();
         let repository = Repository::open(place).map_err(|error| not_opened(place, &error))?;
         let cut = cut_commits(&repository.commondir().join("shallow"));
         let left_out = is_partial(&repository)
@@ -190,8 +190,12 @@ fn type_of(kind: Kind) -> ObjectType {
 
 /// Turns off the library's habit of hashing every object that it reads: a walk through history
 /// pays for it at every step, and to find damage is the work of `git fsck`. That a repository
-/// must belong to the user stays checked.
-fn trust_stored_objects() {
+/// must belong to the user stays checked. It does not keep what it read either: nearly every object
+/// is read once.
+fn set_up_library() {
     static ONCE: Once = Once::new();
-    ONCE.call_once(|| git2::opts::strict_hash_verification(false));
+    ONCE.call_once(|| {
+        git2::opts::strict_hash_verification(false);
+        git2::opts::enable_caching(false);
+    });
 }

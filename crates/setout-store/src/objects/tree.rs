@@ -34,7 +34,7 @@ impl Tree {
         let hash = id.as_bytes().len();
         let mut rest = bytes.as_slice();
         while !rest.is_empty() {
-            (_, rest) = first(rest, hash)?;
+            rest = behind_first(rest, hash)?;
         }
         Some(Self { bytes, hash })
     }
@@ -62,6 +62,15 @@ impl Entry<'_> {
             _ => EntryKind::File,
         }
     }
+}
+
+/// What comes after the first entry, if that is one.
+fn behind_first(bytes: &[u8], hash: usize) -> Option<&[u8]> {
+    let blank = bytes.iter().take(8).position(|byte| *byte == b' ')?;
+    octal(&bytes[..blank])?;
+    let rest = &bytes[blank + 1..];
+    let end = rest.iter().position(|byte| *byte == 0).filter(|end| *end > 0)?;
+    rest.get(end + 1 + hash..)
 }
 
 /// The first entry, and what comes after it.

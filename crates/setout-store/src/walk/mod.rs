@@ -72,6 +72,7 @@ impl Revisions {
         let numbers: HashMap<Id, usize> =
             order.iter().enumerate().map(|(number, id)| (*id, number)).collect();
         let mut finder = Finder::new(objects, &self.folder);
+        let paths = Arc::default();
         let mut walk = Walk {
             points: Vec::with_capacity(order.len()),
             spots: Vec::with_capacity(order.len()),
@@ -97,7 +98,8 @@ impl Revisions {
                 }
             }
             let repository = Arc::clone(&self.repository);
-            walk.points.push(Point::new(repository, *id, step.tree, found));
+            let paths = Arc::clone(&paths);
+            walk.points.push(Point::new(repository, *id, step.tree, found, paths));
             let (is_known, is_cut) = (known.contains(id), step.is_cut);
             walk.spots.push(Spot { commit: *id, parents, is_known, is_cut });
         }

@@ -1,7 +1,7 @@
 //! The design at one revision of a walk.
 
 use std::fmt;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use setout_design::{Source, SourceError, Stamp, Stamped};
 
@@ -20,11 +20,22 @@ pub struct Point {
     commit: Id,
     root: Id,
     found: Found,
+    paths: Arc<Paths>,
 }
 
+/// The paths of the files that were listed last: nearly every revision has the same ones.
+#[derive(Debug, Default)]
+pub(super) struct Paths(Mutex<Vec<Arc<str>>>);
+
 impl Point {
-    pub(super) fn new(repository: Arc<Shared>, commit: Id, root: Id, found: Found) -> Self {
-        Self { repository, commit, root, found }
+    pub(super) fn new(
+        repository: Arc<Shared>,
+        commit: Id,
+        root: Id,
+        found: Found,
+        paths: Arc<Paths>,
+    ) -> Self {
+        Self { repository, commit, root, found, paths }
     }
 
     /// The full name of the commit, in hexadecimal digits.
@@ -88,7 +99,7 @@ impl Point {
 
 impl Source for Point {
     fn list(&self) -> Result<Vec<String>, SourceError> {
-        Ok(self.stamps()?.iter().map(|(path, _)| path.clone()).collect())
+        Ok(self.stamps()?.iter().map(|(path, _)| path.to_string()).collect())
     }
 
     fn read(&self, path: &str) -> Result<Vec<u8>, SourceError> {
@@ -111,18 +122,29 @@ impl Source for Point {
 }
 
 impl Stamped for Point {
-    fn stamps(&self) -> Result<Arc<Vec<(String, Stamp)>>, SourceError> {
+    fn stamps(&self) -> Result<Arc<Vec<(Arc<str>, Stamp)>>, SourceError> {
         let (folder, tree) = self.tree()?;
-        let mut stamps = Vec::new();
+        let mut known = self.paths.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut stamps = Vec::with_capacity(known.len());
         for entry in tree.entries() {
             let is_link = match entry.kind() {
                 EntryKind::File => false,
                 EntryKind::Link => true,
                 EntryKind::Folder | EntryKind::Submodule => continue,
             };
-            if let Some(path) = path::listed(folder, entry.name) {
-                stamps.push((path?, stamp(entry.id, is_link)));
-            }
+            let same = known.get(stamps.len());
+            let path = match same.filter(|path| path::is_joined(path, folder, entry.name)) {
+                Some(path) => Arc::clone(path),
+                None => match path::listed(folder, entry.name) {
+                    Some(path) => path?.into(),
+                    None => continue,
+                },
+            };
+            stamps.push((path, stamp(entry.id, is_link)));
+        }
+        let same = |(path, (listed, _)): (&Arc<str>, &(Arc<str>, Stamp))| Arc::ptr_eq(path, listed);
+        if known.len() != stamps.len() || !known.iter().zip(&stamps).all(same) {
+            *known = stamps.iter().map(|(path, _)| Arc::clone(path)).collect();
         }
         stamps.sort_unstable();
         Ok(Arc::new(stamps))

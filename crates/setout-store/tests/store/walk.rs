@@ -53,7 +53,7 @@ fn equal_stamps_are_equal_texts() {
     let walk = walk(&bench, None);
     let stamp = |number: usize| {
         let stamps = walk.point(number).stamps().expect("listed");
-        let jaw = stamps.iter().find(|(path, _)| path == "params/jaw.yaml");
+        let jaw = stamps.iter().find(|(path, _)| &**path == "params/jaw.yaml");
         jaw.expect("it is there").1
     };
     assert_eq!(stamp(0), stamp(1));

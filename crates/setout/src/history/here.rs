@@ -45,13 +45,13 @@ impl Source for Once<'_> {
 }
 
 impl Stamped for Once<'_> {
-    fn stamps(&self) -> Result<Arc<Vec<(String, Stamp)>>, SourceError> {
+    fn stamps(&self) -> Result<Arc<Vec<(Arc<str>, Stamp)>>, SourceError> {
         let mut paths = self.0.list()?;
         paths.sort_unstable();
         let stamp = |(number, path): (usize, String)| {
             let mut bytes = [0; 32];
             bytes[..8].copy_from_slice(&(number as u64).to_be_bytes());
-            (path, Stamp(bytes))
+            (path.into(), Stamp(bytes))
         };
         Ok(Arc::new(paths.into_iter().enumerate().map(stamp).collect()))
     }
