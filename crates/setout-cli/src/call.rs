@@ -101,6 +101,13 @@ impl<'c, 'io> Call<'c, 'io> {
         self.stopped.is_some()
     }
 
+    /// Has done with something that only fills memory.
+    pub(crate) fn leave<T>(&self, what: T) {
+        if self.io.ends {
+            std::mem::forget(what);
+        }
+    }
+
     /// How a path of the call is seen from where the call was made.
     pub(crate) fn as_typed(&self, path: &Path) -> PathBuf {
         let parts = self.typed.components().chain(path.components());

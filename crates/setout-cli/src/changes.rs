@@ -13,8 +13,8 @@ pub(crate) struct Changes {
 
 impl Changes {
     /// Compares two evaluations.
-    pub(crate) fn of(before: Evaluation, after: Evaluation) -> Self {
-        let found = Comparison::of(&before, &after);
+    pub(crate) fn of(before: &Evaluation, after: Evaluation) -> Self {
+        let found = Comparison::of(before, &after);
         let value = |edit: &Edited| match edit.what {
             What::Value | What::Unit | What::Added | What::Removed => Both {
                 before: before.value(&found.name_before(&edit.name)),

@@ -33,6 +33,9 @@ pub struct Io<'a> {
     pub dumb: bool,
     /// What can end a command early; nothing, unless it is given.
     pub signals: Signals,
+    /// Whether the process ends with the call: what fills much memory is then left to the system,
+    /// which takes it back at once, instead of being given back piece by piece.
+    pub ends: bool,
 }
 
 /// The width where there is no terminal to ask.
@@ -55,6 +58,7 @@ impl<'a> Io<'a> {
             no_color: false,
             dumb: false,
             signals: Signals::default(),
+            ends: false,
         }
     }
 }
@@ -100,6 +104,7 @@ impl fmt::Debug for Io<'_> {
             .field("width", &self.width)
             .field("no_color", &self.no_color)
             .field("dumb", &self.dumb)
+            .field("ends", &self.ends)
             .finish()
     }
 }

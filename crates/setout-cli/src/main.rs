@@ -15,6 +15,7 @@ fn main() -> ExitCode {
     if let Some((terminal_size::Width(width), _)) = terminal_size::terminal_size() {
         io.width = usize::from(width);
     }
+    io.ends = true;
     io.heed(|name| std::env::var_os(name));
     // Where the system does not let us, they end the process at once, as ever.
     io.signals = Signals::of_process().unwrap_or_default();

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use crate::document::Value;
 use crate::evaluation::Evaluation;
 use crate::material::{Material, read_material};
-use crate::model::{Model, NodeOf, build};
+use crate::model::{Model, Models, NodeOf, build};
 use crate::{Fault, Source, Warning};
 
 /// A design that has been read. Cheap to clone, and it can be shared between threads.
@@ -34,7 +34,7 @@ pub struct Design {
 impl Design {
     /// Reads all texts of a source.
     pub fn read(source: &dyn Source) -> Self {
-        let (material, faults) = read_material(source, None);
+        let (material, faults) = read_material(source, None, &mut Models::default());
         Self::of(material, faults)
     }
 
@@ -51,17 +51,7 @@ impl Design {
     /// assert_eq!(found.edits[0].name, "pin.d");
     /// ```
     pub fn read_both(before: &dyn Source, after: &dyn Source) -> (Self, Self) {
-        let (old, old_faults) = read_material(before, None);
-        let beside = old_faults.is_empty().then(|| old.clone());
-        std::thread::scope(|scope| {
-            let old = scope.spawn(|| Self::of(old, old_faults));
-            let (new, new_faults) = read_material(after, beside.as_ref());
-            let new = Self::of(new, new_faults);
-            match old.join() {
-                Ok(old) => (old, new),
-                Err(panic) => std::panic::resume_unwind(panic),
-            }
-        })
+        both(before, after, |design| design)
     }
 
     pub(crate) fn of(material: Material, mut faults: Vec<Fault>) -> Self {
@@ -116,4 +106,24 @@ impl Design {
             _ => None,
         }
     }
+}
+
+/// Reads two states of a design, and does the same with each; with the first in another thread.
+pub(crate) fn both<T: Send>(
+    before: &dyn Source,
+    after: &dyn Source,
+    then: impl Fn(Design) -> T + Sync,
+) -> (T, T) {
+    let mut models = Models::default();
+    let (old, old_faults) = read_material(before, None, &mut models);
+    let beside = old_faults.is_empty().then(|| old.clone());
+    std::thread::scope(|scope| {
+        let old = scope.spawn(|| then(Design::of(old, old_faults)));
+        let (new, new_faults) = read_material(after, beside.as_ref(), &mut models);
+        let new = then(Design::of(new, new_faults));
+        match old.join() {
+            Ok(old) => (old, new),
+            Err(panic) => std::panic::resume_unwind(panic),
+        }
+    })
 }

@@ -6,12 +6,13 @@ use std::sync::Arc;
 use setout_formula::Type;
 use setout_quantity::Unit;
 
-use crate::document::Value;
+use crate::design::both;
+use crate::document::{Literal, Value};
 use crate::evaluate::{deviations, evaluate};
 use crate::fingerprint;
-use crate::model::{NodeOf, Target};
+use crate::model::{NodeOf, PartNodes, Target};
 use crate::verdict::{assess_checks, assess_limits};
-use crate::{Amount, CheckResult, Design, Fault, LimitResult, Place, Verdict};
+use crate::{Amount, CheckResult, Design, Fault, LimitResult, Place, Source, Verdict};
 
 /// A design and all its values. Cheap to clone.
 #[derive(Clone, Debug)]
@@ -116,6 +117,11 @@ impl Evaluation {
             checks: checks.into(),
             limits: limits.into(),
         }
+    }
+
+    /// Reads and evaluates two states of a design, as [`Design::read_both`] reads them.
+    pub fn read_both(before: &dyn Source, after: &dyn Source) -> (Self, Self) {
+        both(before, after, Self::of)
     }
 
     /// The design.
@@ -268,11 +274,6 @@ impl Evaluation {
 
     /// All parts, in the order of the tables.
     pub fn parts(&self) -> Vec<PartResult> {
-        self.parts_renamed(&str::to_owned)
-    }
-
-    /// All parts, with fingerprints as if dimensions had other names.
-    pub(crate) fn parts_renamed(&self, rename: &dyn Fn(&str) -> String) -> Vec<PartResult> {
         let (model, material) = (&self.design.model, &self.design.material);
         let part = |nodes: &crate::model::PartNodes| {
             let part = &material.tables[nodes.table as usize].parts[nodes.index as usize];
@@ -294,10 +295,16 @@ impl Evaluation {
                     .map(|slot| model.nodes[*slot as usize].name.to_string())
                     .collect(),
                 note: text(&part.note),
-                fingerprint: fingerprint::of_part(self, nodes, rename),
+                fingerprint: fingerprint::of_part(self, nodes),
             }
         };
         model.parts.iter().map(part).collect()
+    }
+
+    /// How a part is made.
+    pub(crate) fn made(&self, part: &PartNodes) -> Option<&str> {
+        let table = &self.design.material.tables[part.table as usize];
+        table.parts[part.index as usize].made.as_ref().map(Literal::text)
     }
 
     /// What all parts cost together; absent where the design has no currency or a part's cost

@@ -1,8 +1,10 @@
 //! Hashes of what a design or a part comes to, free of notes, order and layout.
 
+use std::borrow::Cow;
+
 use sha2::{Digest, Sha256};
 
-use crate::document::Zone;
+use crate::document::{Literal, Zone};
 use crate::model::{NodeOf, PartNodes};
 use crate::{Amount, Evaluation};
 
@@ -86,30 +88,102 @@ fn tolerance(evaluation: &Evaluation, slot: u32) -> String {
 }
 
 /// What a part is made by: the dimensions it uses with their tolerances, how it is made, and its
-/// model with what that includes. `rename` gives the names that go into the hash: a dimension that
-/// was only renamed does not make a part anew.
-pub(crate) fn of_part(
-    evaluation: &Evaluation,
-    part: &PartNodes,
-    rename: &dyn Fn(&str) -> String,
-) -> String {
-    let model = &evaluation.design.model;
-    let material = &evaluation.design.material;
-    let written = &material.tables[part.table as usize].parts[part.index as usize];
-    let mut records: Vec<Vec<String>> = part
-        .uses
-        .iter()
-        .map(|slot| {
+/// model with what that includes.
+struct Governed<'a> {
+    /// By name.
+    uses: Vec<Use<'a>>,
+    made: &'a str,
+    material: &'a str,
+    /// The digest of the model.
+    source: &'a str,
+}
+
+struct Use<'a> {
+    name: Cow<'a, str>,
+    slot: u32,
+    of: &'a Evaluation,
+}
+
+impl<'a> Governed<'a> {
+    /// `rename` gives the names that count: a dimension that was only renamed does not make a part
+    /// anew.
+    fn of(
+        evaluation: &'a Evaluation,
+        part: &PartNodes,
+        rename: &dyn Fn(&'a str) -> Cow<'a, str>,
+    ) -> Self {
+        let model = &evaluation.design.model;
+        let material = &evaluation.design.material;
+        let written = &material.tables[part.table as usize].parts[part.index as usize];
+        let named = |slot: &u32| {
             let name = rename(&model.nodes[*slot as usize].name);
-            vec![name, exact(evaluation.amount(*slot)), tolerance(evaluation, *slot)]
-        })
-        .collect();
-    records.sort_unstable();
-    let text = |literal: &Option<crate::document::Literal>| {
-        literal.as_ref().map_or_else(String::new, |literal| literal.text().to_owned())
-    };
-    let cad = written.cad.as_ref().and_then(|cad| material.cad.get(cad.path.as_ref()?));
-    let source = cad.map_or_else(String::new, |cad| cad.digest.clone());
-    records.push(vec!["made".into(), text(&written.made), text(&written.material), source]);
+            Use { name, slot: *slot, of: evaluation }
+        };
+        let mut uses: Vec<Use<'a>> = part.uses.iter().map(named).collect();
+        uses.sort_unstable_by(|a, b| a.name.cmp(&b.name));
+        let text = |literal: &'a Option<Literal>| literal.as_ref().map_or("", Literal::text);
+        let cad = written.cad.as_ref().and_then(|cad| material.cad.get(cad.path.as_ref()?));
+        Self {
+            uses,
+            made: text(&written.made),
+            material: text(&written.material),
+            source: cad.map_or("", |cad| &cad.digest),
+        }
+    }
+}
+
+impl Use<'_> {
+    fn record(&self) -> Vec<String> {
+        let amount = exact(self.of.amount(self.slot));
+        vec![self.name.to_string(), amount, tolerance(self.of, self.slot)]
+    }
+
+    /// Whether the records are the same, without writing them.
+    fn is_as(&self, other: &Self) -> bool {
+        let zone = |of: &Self| of.of.design.model.tolerances.get(&of.slot).map(|t| &t.zone);
+        let same_zone = match (zone(self), zone(other)) {
+            (
+                Some(Zone::Between { lower: a, upper: b, .. }),
+                Some(Zone::Between { lower: c, upper: d, .. }),
+            ) => a.to_bits() == c.to_bits() && b.to_bits() == d.to_bits(),
+            (None, None) => true,
+            _ => tolerance(self.of, self.slot) == tolerance(other.of, other.slot),
+        };
+        let same_amount = match (self.of.amount(self.slot), other.of.amount(other.slot)) {
+            (
+                Some(Amount::Number { number: a, unit: u }),
+                Some(Amount::Number { number: b, unit: v }),
+            ) => a.to_bits() == b.to_bits() && u.symbol() == v.symbol(),
+            (a, b) => a == b,
+        };
+        same_amount && same_zone && self.name == other.name
+    }
+}
+
+/// Hashes what a part is made by.
+pub(crate) fn of_part(evaluation: &Evaluation, part: &PartNodes) -> String {
+    hashed(&Governed::of(evaluation, part, &|name| Cow::Borrowed(name)))
+}
+
+fn hashed(part: &Governed<'_>) -> String {
+    let mut records: Vec<Vec<String>> = part.uses.iter().map(Use::record).collect();
+    let made = ["made", part.made, part.material, part.source];
+    records.push(made.map(str::to_owned).to_vec());
     digest(records)
+}
+
+/// Whether a part is made by the same before and after: whether its fingerprints are the same,
+/// with dimensions before bearing the names that they have after.
+pub(crate) fn is_made_alike<'a>(
+    (before, old): (&'a Evaluation, &PartNodes),
+    (after, new): (&'a Evaluation, &PartNodes),
+    rename: &dyn Fn(&'a str) -> Cow<'a, str>,
+) -> bool {
+    let old = Governed::of(before, old, rename);
+    let new = Governed::of(after, new, &|name| Cow::Borrowed(name));
+    let alike = (old.made, old.material, old.source) == (new.made, new.material, new.source)
+        && old.uses.len() == new.uses.len()
+        && old.uses.iter().zip(&new.uses).all(|(old, new)| old.is_as(new));
+    debug_assert_eq!(alike, hashed(&old) == hashed(&new), "fingerprints tell the same");
+    alike
 }

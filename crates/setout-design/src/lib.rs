@@ -61,7 +61,7 @@ pub use document::{Export, Measured, Process, Shares, Spread, Tolerance, Zone};
 pub use edit::{EditFault, TextEdit, Trial};
 pub use evaluation::{DimensionResult, Evaluation, PartResult, ScheduleResult};
 pub use excerpt::{
-    Excerpt, Excerpts, Held, Stamp, Stamped, Unshared, name_after, name_before, names_in,
+    Excerpt, Excerpts, Held, Stamp, Stamped, Stamps, Unshared, name_after, name_before, names_in,
 };
 pub use fault::{Fault, Place, Slug, Warning};
 pub use fields::{Field, FieldEdit, FieldsEdit, LineEdit};

@@ -11,7 +11,7 @@ use crate::document::{
 };
 use crate::excerpt::{CommonPart, Listing};
 use crate::limits::MOST_TABLES;
-use crate::model::{CadFile, read_cad_files};
+use crate::model::{CadFile, Models, read_cad_files};
 use crate::paths::folder_of;
 use crate::yaml::{self, Node};
 use crate::{Fault, Place, Slug, Source, SourceError};
@@ -28,17 +28,18 @@ pub(crate) struct Material {
     pub(crate) tables: Vec<Arc<Table>>,
     /// The names of tables whose file could not be read, or is not named as one.
     pub(crate) lost_tables: BTreeSet<String>,
-    pub(crate) cad: Arc<BTreeMap<String, CadFile>>,
+    pub(crate) cad: Arc<BTreeMap<String, Arc<CadFile>>>,
 }
 
 const COMMON_FILE: &str = "design.yaml";
 
 /// Reads all texts of a source. Whatever cannot be read is a fault, and the rest is there. Tables
 /// that another design holds in the same place with the same text are taken from it; that design
-/// must be without faults.
+/// must be without faults. So are models of parts, if they are handed on.
 pub(crate) fn read_material(
     source: &dyn Source,
     beside: Option<&Material>,
+    models: &mut Models,
 ) -> (Material, Vec<Fault>) {
     let mut faults = Vec::new();
     let listed = source.list();
@@ -73,7 +74,7 @@ pub(crate) fn read_material(
     });
     let tables = reading.tables(&paths, &units, common.money_lost, beside);
     let Reading { files, lost_tables, mut faults, .. } = reading;
-    let cad = Arc::new(read_cad_files(source, &common, &tables, &mut faults));
+    let cad = Arc::new(read_cad_files(source, &common, &tables, models, &mut faults));
     let (files, units) = (Arc::new(files), Arc::new(units));
     let material = Material { files, folder, common, units, tables, lost_tables, cad };
     (material, faults)

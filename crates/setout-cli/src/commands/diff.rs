@@ -43,10 +43,12 @@ impl Run for Flags {
         let sides = Sides::open(&call.here, &pair)?;
         let (before, after) = sides.evaluate();
         let troubles = sides.troubles(&before, &after);
-        let changes = Changes::of(before, after);
+        let changes = Changes::of(&before, after);
         let fails = self.strict.strict && changes.found.makes_something_fail();
         let compared = Compared { sides: &sides, changes: &changes, troubles: &troubles };
-        call.show(&compared, &troubles, Status::failing_if(fails))
+        let outcome = call.show(&compared, &troubles, Status::failing_if(fails));
+        call.leave((before, changes));
+        outcome
     }
 }
 

@@ -51,7 +51,7 @@ impl Flags {
         let trial = trial.map_err(|fault| Stop::Refused(edits::troubles(fault, &opened.folder)))?;
         let mut troubles = opened.troubles();
         troubles.extend(edits::of_faults(&trial.faults, &opened.folder));
-        let changes = Changes::of(opened.evaluation, trial.design.evaluate());
+        let changes = Changes::of(&opened.evaluation, trial.design.evaluate());
         let fails = self.strict.strict && changes.found.makes_something_fail();
         let tried = Tried { wanted: &wanted, changes: &changes };
         call.show(&tried, &troubles, Status::failing_if(fails))

@@ -49,7 +49,7 @@ impl Run for Flags {
         let opened = call.open()?;
         let written = self.written(call, &opened).map_err(Stop::Refused)?;
         written.write(&opened.folder)?;
-        let changes = Changes::of(opened.evaluation, written.after.clone());
+        let changes = Changes::of(&opened.evaluation, written.after.clone());
         call.show(&Set { written: &written, changes: &changes }, &[], Status::Good)
     }
 }

@@ -81,7 +81,9 @@ impl Run for Flags {
                 false => 0,
             },
         };
-        let found = stack(evaluation, &name, &asked, &Work::default());
+        let watch = call.watch("adding up tolerances");
+        let found = stack(evaluation, &name, &asked, &watch.work());
+        drop(watch);
         let stack = found.map_err(|why| refused(evaluation, &name, why))?;
         if self.over_travel && (!stack.is_margin || stack.over_travel.is_none()) {
             return Err(no_travel(&stack).into());

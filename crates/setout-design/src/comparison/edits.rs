@@ -3,11 +3,11 @@
 use std::collections::HashMap;
 use std::fmt;
 
+use crate::Place;
 use crate::model::{Model, NodeOf};
-use crate::{Design, Place};
 
 use super::renames::Renames;
-use super::things::{Field, Sort, Thing, shared, things};
+use super::things::{Field, Sort, Thing, Things};
 
 /// What was edited.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -154,23 +154,21 @@ impl Edited {
 }
 
 /// All edits between two designs, in the order of the tables after, removals last.
-pub(crate) fn between(before: &Design, after: &Design, renames: &Renames) -> Vec<Edited> {
-    let shared = shared(before, after);
-    let old = things(before, &|name| renames.apply(name), &shared);
-    let new = things(after, &|name| name.to_owned(), &shared);
+pub(crate) fn between(things: &Things, renames: &Renames) -> Vec<Edited> {
+    let Things { old, new } = things;
     let old_by_name: HashMap<(&str, Sort), &Thing> =
         old.iter().map(|thing| ((thing.name.as_str(), thing.sort), thing)).collect();
     let new_by_name: HashMap<(&str, Sort), &Thing> =
         new.iter().map(|thing| ((thing.name.as_str(), thing.sort), thing)).collect();
-    let mut edits = renames.edits(&new);
-    for thing in &new {
+    let mut edits = renames.edits(new);
+    for thing in new {
         match old_by_name.get(&(thing.name.as_str(), thing.sort)) {
             Some(old) => field_edits(old, thing, &mut edits),
             None if is_inside_another(thing, &old_by_name) => {}
             None => edits.push(edit(thing, What::Added, None, Some(summary(thing)))),
         }
     }
-    for thing in &old {
+    for thing in old {
         let gone = !new_by_name.contains_key(&(thing.name.as_str(), thing.sort));
         if gone && !is_inside_another(thing, &new_by_name) {
             edits.push(edit(thing, What::Removed, Some(summary(thing)), None));

@@ -14,12 +14,14 @@ mod told;
 use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap, HashSet};
 
-use crate::model::{Model, Node, NodeOf};
+use crate::fingerprint::is_made_alike;
+use crate::model::{Model, Node, NodeOf, PartNodes};
 use crate::{Amount, CheckResult, Evaluation, LimitResult, Place, Verdict};
 use causes::Causes;
 pub use edits::{Edited, What};
 pub(crate) use renames::{Renames, similar};
 pub(crate) use things::Sort;
+use things::Things;
 pub use told::Told;
 
 /// What differs between two evaluations.
@@ -83,6 +85,8 @@ pub struct Changed {
 pub struct PartChange {
     /// The full name.
     pub name: String,
+    /// How it is made, after: a process, or `bought`.
+    pub made: Option<String>,
     /// The edits that reach it.
     pub because: Vec<String>,
     /// What it uses that changed, by full name.
@@ -195,8 +199,8 @@ pub(crate) fn same(a: &Option<Amount>, b: &Option<Amount>) -> bool {
 impl Comparison {
     /// Sets two evaluations side by side.
     pub fn of(before: &Evaluation, after: &Evaluation) -> Self {
-        let renames = Renames::between(&before.design, &after.design);
-        Self::with_renames(before, after, renames)
+        let (renames, things) = Renames::found(&before.design, &after.design);
+        Self::with_renames(before, after, renames, &things)
     }
 
     /// The same where it is known what was renamed, from one full name to another.
@@ -206,11 +210,18 @@ impl Comparison {
         (from, to): (&str, &str),
         sort: Sort,
     ) -> Self {
-        Self::with_renames(before, after, Renames::known(from, to, sort))
+        let renames = Renames::known(from, to, sort);
+        let things = Things::of(&before.design, &after.design, &renames);
+        Self::with_renames(before, after, renames, &things)
     }
 
-    fn with_renames(before: &Evaluation, after: &Evaluation, renames: Renames) -> Self {
-        let mut edits = edits::between(&before.design, &after.design, &renames);
+    fn with_renames(
+        before: &Evaluation,
+        after: &Evaluation,
+        renames: Renames,
+        things: &Things,
+    ) -> Self {
+        let mut edits = edits::between(things, &renames);
         let sides = Sides::new(before, after, renames, &edits);
         sides.mark_overridden(&mut edits);
         let changed_slots = sides.changed_slots();
@@ -282,10 +293,7 @@ impl<'a> Sides<'a> {
         edits: &[Edited],
     ) -> Self {
         let (old, new) = (&before.design.model, &after.design.model);
-        let key = |name: &'a str| match renames.is_empty() {
-            true => Cow::Borrowed(name),
-            false => Cow::Owned(renames.apply(name)),
-        };
+        let key = |name: &'a str| renames.applied(name);
         let old_names: HashMap<(Cow<'a, str>, u8), u32> =
             numbered(old).map(|(node, of)| ((key(&of.name), role(of.of)), node)).collect();
         let counterpart = numbered(new)
@@ -379,23 +387,21 @@ impl<'a> Sides<'a> {
     fn parts(&self, edits: &[Edited], changed: &[u32], causes: &Causes) -> Vec<PartChange> {
         let moved: HashSet<u32> = changed.iter().chain(self.edited.keys()).copied().collect();
         let toleranced = self.dimensions_edited_otherwise(edits);
-        let after = self.after.parts();
-        let before: HashMap<String, crate::PartResult> = self
-            .before
-            .parts_renamed(&|name| self.renames.apply(name))
-            .into_iter()
-            .map(|part| (self.renames.apply(&part.name), part))
-            .collect();
+        let amount = |side: &Evaluation, slot: Option<u32>| side.amount(slot?);
+        let rename = |name: &'a str| self.renames.applied(name);
+        let before = self.before.design.model.parts.iter();
+        let before: HashMap<Cow<'a, str>, &PartNodes> =
+            before.map(|part| (rename(&part.name), part)).collect();
         let mut result = Vec::new();
-        for (nodes, part) in self.model().parts.iter().zip(after) {
-            let Some(old) = before.get(&part.name) else { continue };
+        for nodes in &self.model().parts {
+            let Some(old) = before.get(nodes.name.as_str()) else { continue };
             let mut because: Vec<String> = Vec::new();
-            let own = format!("{}.", part.name);
+            let own = format!("{}.", nodes.name);
             because.extend(
                 edits
                     .iter()
                     .map(|edit| &edit.name)
-                    .filter(|name| **name == part.name || name.starts_with(&own))
+                    .filter(|name| **name == nodes.name || name.starts_with(&own))
                     .cloned(),
             );
             let mut uses = Vec::new();
@@ -412,19 +418,26 @@ impl<'a> Sides<'a> {
                     because.push(self.name(*slot));
                 }
             }
-            let remake = old.fingerprint != part.fingerprint;
+            let remake = !is_made_alike((self.before, old), (self.after, nodes), &rename);
             because.sort();
             because.dedup();
             if because.is_empty() && !remake {
                 continue;
             }
             result.push(PartChange {
-                name: part.name,
+                name: nodes.name.clone(),
+                made: self.after.made(nodes).map(str::to_owned),
                 because,
                 uses,
                 remake,
-                cost: Both { before: old.cost.clone(), after: part.cost },
-                mass: Both { before: old.mass.clone(), after: part.mass },
+                cost: Both {
+                    before: amount(self.before, old.cost),
+                    after: amount(self.after, nodes.cost),
+                },
+                mass: Both {
+                    before: amount(self.before, old.mass),
+                    after: amount(self.after, nodes.mass),
+                },
             });
         }
         result

@@ -1,11 +1,12 @@
 //! Things that are the same under another name.
 
+use std::borrow::Cow;
 use std::collections::{HashMap, HashSet};
 
 use crate::Design;
 
 use super::edits::{Edited, What};
-use super::things::{Sort, Thing, shared, things};
+use super::things::{Sort, Thing, Things, shared, things};
 
 /// Names before, and what they are called after.
 #[derive(Clone, Debug, Default)]
@@ -41,6 +42,11 @@ impl Renames {
         }
     }
 
+    /// The same, without a new text where nothing was renamed.
+    pub(crate) fn applied<'n>(&self, name: &'n str) -> Cow<'n, str> {
+        if self.is_empty() { Cow::Borrowed(name) } else { Cow::Owned(self.apply(name)) }
+    }
+
     /// The one rename that was made, from one full name to another.
     pub(crate) fn known(from: &str, to: &str, sort: Sort) -> Self {
         let last = |name: &str| last(name).to_owned();
@@ -54,6 +60,11 @@ impl Renames {
 
     /// Finds the renames between two designs: tables first, then what is in them.
     pub(crate) fn between(before: &Design, after: &Design) -> Self {
+        Self::found(before, after).0
+    }
+
+    /// The same, with the things that they were found from.
+    pub(crate) fn found(before: &Design, after: &Design) -> (Self, Things) {
         let mut renames = Self::default();
         let shared = shared(before, after);
         let new = things(after, &|name| name.to_owned(), &shared);
@@ -83,7 +94,7 @@ impl Renames {
                 break;
             }
         }
-        renames
+        (renames, Things { old, new })
     }
 
     /// Whether nothing was renamed.

@@ -9,6 +9,7 @@ use crate::model::{Node, NodeOf, Target};
 use crate::{Design, Place};
 
 use super::edits::What;
+use super::renames::Renames;
 
 /// A named thing.
 #[derive(Clone, Debug)]
@@ -65,6 +66,23 @@ pub(crate) fn shared(before: &Design, after: &Design) -> HashSet<u32> {
     let (old, new) = (&before.material.tables, &after.material.tables);
     let pairs = old.iter().zip(new).enumerate();
     pairs.filter(|(_, (a, b))| Arc::ptr_eq(a, b)).map(|(index, _)| index as u32).collect()
+}
+
+/// The things of two designs, but for those of tables that they share.
+pub(crate) struct Things {
+    /// Those before, by the names that they have after.
+    pub(crate) old: Vec<Thing>,
+    pub(crate) new: Vec<Thing>,
+}
+
+impl Things {
+    pub(crate) fn of(before: &Design, after: &Design, renames: &Renames) -> Self {
+        let shared = shared(before, after);
+        Self {
+            old: things(before, &|name| renames.apply(name), &shared),
+            new: things(after, &|name| name.to_owned(), &shared),
+        }
+    }
 }
 
 /// Lists a design's things in the order of its tables, but for those of some tables. `rename`

@@ -1,6 +1,7 @@
 //! What the difference of one name comes from.
 
 use super::causes::Causes;
+use super::things::Things;
 use super::{Renames, Sides, edits};
 use crate::model::{Symbol, Target};
 use crate::{Edited, Evaluation, What};
@@ -29,7 +30,8 @@ impl Told {
         renames: Renames,
         name: &str,
     ) -> Self {
-        let edits = edits::between(&before.design, &after.design, &renames);
+        let things = Things::of(&before.design, &after.design, &renames);
+        let edits = edits::between(&things, &renames);
         let sides = Sides::new(before, after, renames, &edits);
         let causes = Causes::find(&sides, &edits, &sides.changed_slots());
         let own: Vec<&Edited> = edits.iter().filter(|edit| is_own(edit, name)).collect();

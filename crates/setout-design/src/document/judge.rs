@@ -2,11 +2,15 @@
 
 use crate::limits::LONGEST_NAME;
 
+/// The longest of the words below.
+const LONGEST_WORD: usize = 5;
+
 /// Why a plain scalar is not taken as it stands, and what would mend it.
 pub(crate) fn scalar_trap(text: &str) -> Option<(String, String)> {
     let digits = |s: &str| !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit());
     let unsigned = text.strip_prefix(['+', '-']).unwrap_or(text);
-    let lower = text.to_ascii_lowercase();
+    let short = text.len() <= LONGEST_WORD;
+    let lower = if short { text.to_ascii_lowercase() } else { String::new() };
     match lower.as_str() {
         "~" | "null" => return trap(text, "nothing", "write a value, or leave the key out"),
         "yes" | "on" => return trap(text, "true", &for_text("write `true`", text)),
@@ -18,6 +22,10 @@ pub(crate) fn scalar_trap(text: &str) -> Option<(String, String)> {
             return trap(text, "infinity or not-a-number", "write a number");
         }
         _ => {}
+    }
+    // All else that is taken for something is a kind of number.
+    if !unsigned.starts_with(|c: char| c.is_ascii_digit() || c == '.') {
+        return None;
     }
     if unsigned.len() > 1 && unsigned.starts_with('0') && digits(&unsigned[1..]) {
         let plain = unsigned.trim_start_matches('0');

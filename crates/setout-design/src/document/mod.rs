@@ -161,6 +161,13 @@ pub(crate) struct Table {
     pub(crate) lost: Lost,
 }
 
+impl Table {
+    /// How many things in it have a name of the table's own, but for cells.
+    pub(crate) fn named(&self) -> usize {
+        self.dimensions.len() + self.schedules.len() + self.checks.len() + self.parts.len()
+    }
+}
+
 /// What a table has that could not be read. What names it is not computed, and is no second fault.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Lost {

@@ -64,6 +64,7 @@ fn named<'n>(
         return Vec::new();
     };
     let mut found = Vec::with_capacity(map.entries.len());
+    names.known.reserve(map.entries.len());
     for entry in &map.entries {
         let Some(place) = reader.name(&entry.key) else {
             names.lost.insert(entry.key.value.clone());

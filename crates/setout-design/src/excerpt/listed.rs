@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use setout_quantity::Units;
 
-use super::{Stamp, Stamped};
+use super::{Stamp, Stamped, Stamps};
 use crate::document::{Common, File};
 use crate::{Fault, SourceError};
 
@@ -34,7 +34,7 @@ pub(crate) struct CommonPart {
 /// One state of a design, none of its tables read yet.
 pub(super) struct State<'s> {
     pub(super) source: &'s dyn Stamped,
-    pub(super) stamps: Arc<Vec<(Arc<str>, Stamp)>>,
+    pub(super) stamps: Arc<Stamps>,
     pub(super) listing: Arc<Listing>,
     pub(super) common: Arc<CommonPart>,
     /// The stamp of `design.yaml`.

@@ -34,13 +34,16 @@ pub use strange::Unshared;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Stamp(pub [u8; 32]);
 
+/// Paths with the stamps of their texts, sorted by path.
+pub type Stamps = Vec<(Arc<str>, Stamp)>;
+
 /// A source that knows which of its texts are those of another source.
 pub trait Stamped: Source {
     /// The paths that [`Source::list`] gives, each with the stamp of its text, sorted by path.
     ///
     /// # Errors
     /// When the folder cannot be listed.
-    fn stamps(&self) -> Result<Arc<Vec<(Arc<str>, Stamp)>>, SourceError>;
+    fn stamps(&self) -> Result<Arc<Stamps>, SourceError>;
 }
 
 /// What one state of a design says of one name.

@@ -61,11 +61,11 @@ impl<'a> Builder<'a> {
         for (index, table) in material.tables.iter().enumerate() {
             symbols.tables.insert(table.name.clone(), index as u32);
             symbols.table_names.push(table.name.clone());
-            symbols.names.push(HashMap::new());
+            symbols.names.push(HashMap::with_capacity(table.named()));
         }
         Self {
             material,
-            nodes: Vec::new(),
+            nodes: Vec::with_capacity(material.tables.iter().map(|table| 2 * table.named()).sum()),
             symbols,
             schedules: Vec::new(),
             checks: Vec::new(),
@@ -222,8 +222,7 @@ impl<'a> Builder<'a> {
             }
             let cad = part.cad.as_ref().and_then(|cad| cad.path.as_ref());
             if let Some(file) = cad.and_then(|path| self.material.cad.get(path)) {
-                let used = file.identifiers.iter().filter_map(|name| names.get(name));
-                uses.extend(used.flatten());
+                uses.extend(file.identifiers.iter().flat_map(|name| names.slots(name)));
             }
             uses.sort_unstable();
             uses.dedup();

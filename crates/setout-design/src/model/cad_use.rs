@@ -1,6 +1,6 @@
 //! Which names the models of parts use.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::Arc;
 
 use sha2::{Digest, Sha256};
@@ -21,15 +21,48 @@ pub(crate) struct CadFile {
     pub(crate) paths: Vec<String>,
 }
 
+/// The models of parts that were read, so that a text that several of them include is read once,
+/// and what another state of the design holds too is not looked through again.
+#[derive(Default)]
+pub(crate) struct Models {
+    /// Scripted texts by path, as they were read last: what is not scripted is large, and nothing
+    /// includes it.
+    texts: HashMap<String, Arc<ModelText>>,
+    /// Those of them that were read from the state that is being read now.
+    current: HashMap<String, Arc<ModelText>>,
+    /// What came of the models, with the texts that it came of.
+    files: HashMap<String, (Vec<Arc<ModelText>>, Arc<CadFile>)>,
+}
+
+struct ModelText {
+    bytes: Vec<u8>,
+    /// The same as text, line ends made LF.
+    text: String,
+    found: Scan,
+}
+
+impl ModelText {
+    fn new(path: &str, bytes: Vec<u8>) -> Self {
+        let text = String::from_utf8_lossy(&bytes).replace("\r\n", "\n");
+        let found = if is_scripted(path) { scan(&text) } else { Scan::default() };
+        Self { bytes, text, found }
+    }
+}
+
+fn is_scripted(path: &str) -> bool {
+    path.ends_with(".scad")
+}
+
 /// Reads the models of all parts, each once. A model that cannot be read is a fault.
 pub(crate) fn read_cad_files(
     source: &dyn Source,
     common: &Common,
     tables: &[Arc<Table>],
+    models: &mut Models,
     faults: &mut Vec<Fault>,
-) -> BTreeMap<String, CadFile> {
-    // What we write ourselves holds every name; including it is no use of any.
-    let own: BTreeSet<&str> = common.exports.iter().filter_map(|e| e.path.as_deref()).collect();
+) -> BTreeMap<String, Arc<CadFile>> {
+    let own = own_exports(common);
+    models.current.clear();
     let mut files = BTreeMap::new();
     for part in tables.iter().flat_map(|table| &table.parts) {
         let Some(cad) = &part.cad else { continue };
@@ -37,7 +70,7 @@ pub(crate) fn read_cad_files(
         if files.contains_key(path) {
             continue;
         }
-        match read_model(source, path, &own) {
+        match models.read(source, path, &own) {
             Ok(file) => {
                 files.insert(path.clone(), file);
             }
@@ -61,21 +94,65 @@ pub(crate) fn read_cad_files(
     files
 }
 
-fn read_model(
-    source: &dyn Source,
-    path: &str,
-    own: &BTreeSet<&str>,
-) -> Result<CadFile, SourceError> {
-    let mut file = CadFile::default();
-    let mut hash = Sha256::new();
-    walk(source, path, own, &mut |path, text, found| {
-        file.paths.push(path.to_owned());
-        hash.update((text.len() as u64).to_le_bytes());
-        hash.update(text.as_bytes());
-        file.identifiers.extend(found.identifiers.iter().cloned());
-    })?;
-    file.digest = hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect();
-    Ok(file)
+/// What we write ourselves holds every name; including it is no use of any.
+fn own_exports(common: &Common) -> BTreeSet<&str> {
+    common.exports.iter().filter_map(|export| export.path.as_deref()).collect()
+}
+
+impl Models {
+    fn read(
+        &mut self,
+        source: &dyn Source,
+        path: &str,
+        own: &BTreeSet<&str>,
+    ) -> Result<Arc<CadFile>, SourceError> {
+        let (mut paths, mut texts) = (Vec::new(), Vec::new());
+        walk(path, own, &mut |path| self.text(source, path), &mut |path, text| {
+            paths.push(path.to_owned());
+            texts.push(text.clone());
+        })?;
+        if let Some((of, file)) = self.files.get(path)
+            && file.paths == paths
+            && of.iter().zip(&texts).all(|(old, new)| Arc::ptr_eq(old, new))
+        {
+            return Ok(file.clone());
+        }
+        let file = Arc::new(CadFile::of(paths, &texts));
+        if file.paths.iter().all(|path| is_scripted(path)) {
+            self.files.insert(path.to_owned(), (texts, file.clone()));
+        }
+        Ok(file)
+    }
+
+    /// A text, read from this state of the design at most once if it is scripted.
+    fn text(&mut self, source: &dyn Source, path: &str) -> Result<Arc<ModelText>, SourceError> {
+        if let Some(text) = self.current.get(path) {
+            return Ok(text.clone());
+        }
+        let bytes = source.read(path)?;
+        if !is_scripted(path) {
+            return Ok(Arc::new(ModelText::new(path, bytes)));
+        }
+        let same = self.texts.get(path).filter(|text| text.bytes == bytes).cloned();
+        let text = same.unwrap_or_else(|| Arc::new(ModelText::new(path, bytes)));
+        self.texts.insert(path.to_owned(), text.clone());
+        self.current.insert(path.to_owned(), text.clone());
+        Ok(text)
+    }
+}
+
+impl CadFile {
+    fn of(paths: Vec<String>, texts: &[Arc<ModelText>]) -> Self {
+        let mut hash = Sha256::new();
+        let mut identifiers = BTreeSet::new();
+        for text in texts {
+            hash.update((text.text.len() as u64).to_le_bytes());
+            hash.update(text.text.as_bytes());
+            identifiers.extend(text.found.identifiers.iter().cloned());
+        }
+        let digest = hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect();
+        Self { identifiers, digest, paths }
+    }
 }
 
 /// Shows a model's text, line ends made LF, and then those that it includes, each with its path.
@@ -86,31 +163,29 @@ pub(crate) fn each_model_text(
     common: &Common,
     look: &mut dyn FnMut(&str, &str),
 ) -> Result<(), SourceError> {
-    let own: BTreeSet<&str> = common.exports.iter().filter_map(|e| e.path.as_deref()).collect();
-    walk(source, path, &own, &mut |path, text, _| look(path, text))
+    let read = &mut |path: &str| Ok(Arc::new(ModelText::new(path, source.read(path)?)));
+    walk(path, &own_exports(common), read, &mut |path, text| look(path, &text.text))
 }
 
 fn walk(
-    source: &dyn Source,
     path: &str,
     own: &BTreeSet<&str>,
-    look: &mut dyn FnMut(&str, &str, &Scan),
+    read: &mut dyn FnMut(&str) -> Result<Arc<ModelText>, SourceError>,
+    look: &mut dyn FnMut(&str, &Arc<ModelText>),
 ) -> Result<(), SourceError> {
     let mut seen = BTreeSet::from([path.to_owned()]);
     let mut waiting = vec![path.to_owned()];
     let mut first = true;
     while let Some(path) = waiting.pop() {
-        let bytes = match source.read(&path) {
-            Ok(bytes) => bytes,
+        let text = match read(&path) {
+            Ok(text) => text,
             Err(error) if first => return Err(error),
             // Libraries of the CAD program lie elsewhere; they know nothing of the design.
             Err(_) => continue,
         };
         first = false;
-        let text = String::from_utf8_lossy(&bytes).replace("\r\n", "\n");
-        let found = if path.ends_with(".scad") { scan(&text) } else { Scan::default() };
-        look(&path, &text, &found);
-        for include in found.includes.iter().rev() {
+        look(&path, &text);
+        for include in text.found.includes.iter().rev() {
             let Ok(next) = from_folder(folder_of(&path), &include.path) else { continue };
             if !own.contains(next.as_str())
                 && seen.len() < MOST_INCLUDES

@@ -19,7 +19,7 @@ use crate::document::{Expr, Measured, Shares, Spread, Tolerance};
 use crate::material::Material;
 use crate::{Fault, Place, Warning};
 pub(crate) use build::build;
-pub(crate) use cad_use::{CadFile, each_model_text, read_cad_files};
+pub(crate) use cad_use::{CadFile, Models, each_model_text, read_cad_files};
 use graph::Graph;
 pub use names::exported_name;
 pub(crate) use symbols::{Symbol, Symbols};

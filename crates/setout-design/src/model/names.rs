@@ -1,5 +1,6 @@
 //! Rules for names that no one table can check alone.
 
+use std::collections::hash_map::Entry;
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
@@ -16,32 +17,65 @@ pub fn exported_name(name: &str) -> String {
     name.replace('.', "_")
 }
 
-/// Every value and column by its exported name: the slots that it stands for. Two that meet are
-/// a fault.
+/// Values and columns by their exported names.
+pub(crate) struct Exported {
+    names: HashMap<String, Meant>,
+    /// The columns with the slots of their cells.
+    columns: Vec<(String, Place, Vec<u32>)>,
+}
+
+/// What an exported name stands for.
+#[derive(Clone, Copy)]
+enum Meant {
+    Value(u32),
+    /// An index of the columns.
+    Column(usize),
+}
+
+impl Exported {
+    /// The slots that a name stands for.
+    pub(crate) fn slots(&self, name: &str) -> &[u32] {
+        match self.names.get(name) {
+            Some(Meant::Value(slot)) => std::slice::from_ref(slot),
+            Some(Meant::Column(column)) => &self.columns[*column].2,
+            None => &[],
+        }
+    }
+}
+
+/// Every value and column by its exported name. Two that meet are a fault.
 pub(crate) fn exported(
     nodes: &[Node],
     columns: Vec<(String, Place, Vec<u32>)>,
-) -> (HashMap<String, Vec<u32>>, Vec<Fault>) {
-    let mut names: HashMap<String, (Arc<str>, Place, Vec<u32>)> = HashMap::new();
+) -> (Exported, Vec<Fault>) {
+    let mut names: HashMap<String, Meant> = HashMap::with_capacity(nodes.len() + columns.len());
     let mut faults = Vec::new();
     let exports = |node: &&Node| {
         matches!(node.of, super::NodeOf::Dimension { .. } | super::NodeOf::Cell { .. })
     };
+    let named = |meant: Meant| match meant {
+        Meant::Value(slot) => (&*nodes[slot as usize].name, &nodes[slot as usize].place),
+        Meant::Column(column) => (columns[column].0.as_str(), &columns[column].1),
+    };
     let values = nodes.iter().enumerate().filter(|(_, node)| exports(node));
-    let values =
-        values.map(|(slot, node)| (node.name.clone(), node.place.clone(), vec![slot as u32]));
-    let columns = columns.into_iter().map(|(name, place, slots)| (Arc::from(name), place, slots));
-    for (name, place, slots) in values.chain(columns) {
-        let exported = exported_name(&name);
-        if let Some((first, at, _)) = names.get(&exported) {
-            let message = format!("`{name}` and `{first}` would both be exported as `{exported}`");
-            let help = format!("`{first}` stands at {at}; name one of them otherwise");
-            faults.push(Fault { place, slug: Slug::DuplicateName, message, help });
-            continue;
+    let values = values.map(|(slot, _)| Meant::Value(slot as u32));
+    for meant in values.chain((0..columns.len()).map(Meant::Column)) {
+        let (name, place) = named(meant);
+        match names.entry(exported_name(name)) {
+            Entry::Vacant(free) => {
+                free.insert(meant);
+            }
+            Entry::Occupied(taken) => {
+                let ((first, at), exported) = (named(*taken.get()), taken.key());
+                let message =
+                    format!("`{name}` and `{first}` would both be exported as `{exported}`");
+                let help = format!("`{first}` stands at {at}; name one of them otherwise");
+                let place = place.clone();
+                faults.push(Fault { place, slug: Slug::DuplicateName, message, help });
+            }
         }
-        names.insert(exported, (name, place, slots));
     }
-    (names.into_iter().map(|(name, (_, _, slots))| (name, slots)).collect(), faults)
+    (Exported { names, columns }, faults)
 }
 
 /// A schedule must not bear a table's name: `servo.x` would mean two things.

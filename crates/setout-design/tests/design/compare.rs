@@ -1,7 +1,10 @@
 //! Two evaluations side by side.
 
+use std::collections::BTreeMap;
+use std::sync::Mutex;
+
 use proptest::prelude::*;
-use setout_design::{Comparison, Design, Evaluation, Memory, Source};
+use setout_design::{Comparison, Design, Evaluation, Memory, Source, SourceError};
 
 use crate::drawn::{TABLES, designs};
 use crate::{good, story};
@@ -335,6 +338,71 @@ fn a_part_whose_model_alone_changed_is_a_difference() {
     assert!(found.edits.is_empty() && found.changed.is_empty());
     assert!(found.parts.iter().any(|part| part.remake) && !found.is_empty());
     assert!(Comparison::of(&before, &state("cube(1);\n")).is_empty());
+}
+
+/// Texts that count how often each is read.
+struct Counted(Memory, Mutex<BTreeMap<String, usize>>);
+
+impl Source for Counted {
+    fn list(&self) -> Result<Vec<String>, SourceError> {
+        self.0.list()
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, SourceError> {
+        *self.1.lock().unwrap().entry(path.to_owned()).or_default() += 1;
+        self.0.read(path)
+    }
+}
+
+#[test]
+fn models_of_both_states_are_read_once_and_told_apart() {
+    const TABLE: &str = "dimensions: { width: 62 mm, depth: 9 mm }\nparts:\n  \
+        one: { made: printed, cad: ../one.scad }\n  two: { made: printed, cad: ../two.scad }\n";
+    let state = |edits: &[(&str, Option<&str>)]| {
+        let mut texts = Memory::new([
+            ("params/design.yaml", "setout: 1\nprocesses: { printed: {} }\n"),
+            ("params/jaw.yaml", TABLE),
+            ("one.scad", "use <lib/shapes.scad>\ncube(jaw_width);\n"),
+            ("two.scad", "use <lib/shapes.scad>\ncube(2);\n"),
+            ("lib/shapes.scad", "include <more.scad>\n"),
+        ]);
+        for (path, text) in edits {
+            match text {
+                Some(text) => texts.insert(*path, *text),
+                None => texts.remove(path),
+            }
+        }
+        Counted(texts, Mutex::default())
+    };
+    for (edits, again) in [
+        (&[][..], &[][..]),
+        (&[("one.scad", Some("cube(jaw_depth);\n"))], &["jaw.one"]),
+        (&[("two.scad", Some("use <lib/shapes.scad>\r\ncube(2);\r\n"))], &[]),
+        (&[("lib/shapes.scad", Some("// jaw_depth\n"))], &["jaw.one", "jaw.two"]),
+        (&[("lib/shapes.scad", None)], &["jaw.one", "jaw.two"]),
+        (&[("lib/more.scad", Some("x = jaw_depth;\n"))], &["jaw.one", "jaw.two"]),
+    ] {
+        for turned in [false, true] {
+            let (mut before, mut after) = (state(&[]), state(edits));
+            if turned {
+                (before, after) = (after, before);
+            }
+            let (old, new) = Evaluation::read_both(&before, &after);
+            for (source, read) in [(&before, &old), (&after, &new)] {
+                let alone = Design::read(&source.0).evaluate();
+                assert!(read.faults().is_empty(), "{:?}", read.faults());
+                assert_eq!(read.parts(), alone.parts(), "{edits:?}");
+                assert_eq!(read.models(), alone.models(), "{edits:?}");
+                let counts = source.1.lock().unwrap();
+                let there = counts.iter().filter(|(path, _)| source.0.read(path).is_ok());
+                there.for_each(|(path, times)| assert_eq!(*times, 1, "{path}"));
+            }
+            let found = Comparison::of(&old, &new);
+            let remade = found.parts.iter().filter(|part| part.remake);
+            let remade: Vec<&str> = remade.map(|part| part.name.as_str()).collect();
+            assert_eq!(remade, again, "{edits:?}");
+        }
+    }
 }
 
 #[test]

@@ -4,8 +4,8 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use setout_design::{
-    Design, Excerpts, Held, Memory, Source, SourceError, Stamp, Stamped, Told, What, name_after,
-    name_before,
+    Design, Excerpts, Held, Memory, Source, SourceError, Stamp, Stamped, Stamps, Told, What,
+    name_after, name_before,
 };
 
 use crate::texts;
@@ -24,7 +24,7 @@ impl Source for Marked {
 }
 
 impl Stamped for Marked {
-    fn stamps(&self) -> Result<Arc<Vec<(Arc<str>, Stamp)>>, SourceError> {
+    fn stamps(&self) -> Result<Arc<Stamps>, SourceError> {
         let stamp = |path: String| {
             // A checksum that no two texts of a test share; git's names do this in earnest.
             let bytes = self.0.read(&path)?;

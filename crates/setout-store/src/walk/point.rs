@@ -3,7 +3,7 @@
 use std::fmt;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use setout_design::{Source, SourceError, Stamp, Stamped};
+use setout_design::{Source, SourceError, Stamp, Stamped, Stamps};
 
 use super::folders::Found;
 use crate::blob::{self, Lookup};
@@ -122,7 +122,7 @@ impl Source for Point {
 }
 
 impl Stamped for Point {
-    fn stamps(&self) -> Result<Arc<Vec<(Arc<str>, Stamp)>>, SourceError> {
+    fn stamps(&self) -> Result<Arc<Stamps>, SourceError> {
         let (folder, tree) = self.tree()?;
         let mut known = self.paths.0.lock().unwrap_or_else(PoisonError::into_inner);
         let mut stamps = Vec::with_capacity(known.len());

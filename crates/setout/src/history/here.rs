@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
-use setout_design::{Amount, Excerpts, Fault, Held, Source, SourceError, Stamp, Stamped, Verdict};
+use setout_design::{
+    Amount, Excerpts, Fault, Held, Source, SourceError, Stamp, Stamped, Stamps, Verdict,
+};
 
 use super::since::judged;
 
@@ -45,7 +47,7 @@ impl Source for Once<'_> {
 }
 
 impl Stamped for Once<'_> {
-    fn stamps(&self) -> Result<Arc<Vec<(Arc<str>, Stamp)>>, SourceError> {
+    fn stamps(&self) -> Result<Arc<Stamps>, SourceError> {
         let mut paths = self.0.list()?;
         paths.sort_unstable();
         let stamp = |(number, path): (usize, String)| {

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use setout::{
-    Design, Evaluation, Fault, FindError, Folder, Pair, Revision, RevisionError, Revisions, Source,
+    Evaluation, Fault, FindError, Folder, Pair, Revision, RevisionError, Revisions, Source,
     export_faults, spec_pair,
 };
 
@@ -89,8 +89,7 @@ impl Sides {
 
     /// Evaluates both.
     pub(super) fn evaluate(&self) -> (Evaluation, Evaluation) {
-        let (before, after) = Design::read_both(self.before.source(), self.after.source());
-        (before.evaluate(), after.evaluate())
+        Evaluation::read_both(self.before.source(), self.after.source())
     }
 
     /// Whether both hold the same texts, byte for byte.

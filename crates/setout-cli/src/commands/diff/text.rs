@@ -25,7 +25,7 @@ pub(super) fn draw(compared: &Compared<'_>, page: &mut Page) {
         page.say(0, &format!("{}:", verbed(found.changed.len(), "dimension", "follows", "follow")));
         draw::consequences(&found.changed, several, page);
     }
-    draw::parts(&found.parts, &changes.after.parts(), page);
+    draw::parts(&found.parts, page);
     draw::margins(&found.checks, page);
     draw::limits_turned(&found.limits, page);
     if !changes.is_nothing() {

@@ -30,7 +30,7 @@ pub(super) fn draw(tried: &Tried<'_>, page: &mut Page) {
         page.gap();
         draw::unchanged(&found.unchanged, page);
     }
-    draw::parts(&found.parts, &changes.after.parts(), page);
+    draw::parts(&found.parts, page);
     for check in draw::turned(&found.checks) {
         page.gap();
         draw::check_turned(check, several, page);

@@ -30,7 +30,7 @@ pub(super) fn draw(written: &Written, changes: &Changes, page: &mut Page) {
         draw::check_turned(check, several, page);
     }
     draw::limits_turned(&found.limits, page);
-    draw::parts(&found.parts, &changes.after.parts(), page);
+    draw::parts(&found.parts, page);
     page.gap();
     draw::totals(found, page);
     page.say(0, &format!("{} Written to {}.", draw::sentence(found, Tense::Made), list(&written)));

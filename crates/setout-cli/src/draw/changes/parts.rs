@@ -1,6 +1,6 @@
 //! Parts that have to be made again, and parts with another price.
 
-use setout::{Amount, Both, PartChange, PartResult};
+use setout::{Amount, Both, PartChange};
 
 use super::figures::{Figures, coarse, set};
 use super::rows::{self, Remark, Row};
@@ -8,13 +8,13 @@ use crate::draw::amounts::{count, verbed};
 use crate::draw::ink::Ink;
 use crate::draw::page::Page;
 
-/// Draws the parts that change; `now` are all parts of the design after.
-pub(crate) fn parts(changes: &[PartChange], now: &[PartResult], page: &mut Page) {
+/// Draws the parts that change.
+pub(crate) fn parts(changes: &[PartChange], page: &mut Page) {
     let (again, priced): (Vec<_>, Vec<_>) = changes.iter().partition(|part| part.remake);
     let priced: Vec<_> = priced.into_iter().filter(|part| has_other_figures(part)).collect();
     if !again.is_empty() {
         let have = verbed(again.len(), "part", "has", "have");
-        let bought = again.iter().filter(|part| made(part, now) == Some("bought")).count();
+        let bought = again.iter().filter(|part| part.made.as_deref() == Some("bought")).count();
         let bought = match bought {
             0 => String::new(),
             bought if bought == again.len() => " (bought)".to_owned(),
@@ -22,24 +22,20 @@ pub(crate) fn parts(changes: &[PartChange], now: &[PartResult], page: &mut Page)
         };
         page.gap();
         page.say(0, &format!("{have} to be made again{bought}:"));
-        draw(&again, now, page);
+        draw(&again, page);
     }
     if !priced.is_empty() {
         page.gap();
         page.say(0, &format!("{} with another cost or mass:", count(priced.len(), "part")));
-        draw(&priced, now, page);
+        draw(&priced, page);
     }
-}
-
-fn made<'a>(part: &PartChange, now: &'a [PartResult]) -> Option<&'a str> {
-    now.iter().find(|of| of.name == part.name)?.made.as_deref()
 }
 
 fn has_other_figures(part: &PartChange) -> bool {
     part.cost.before != part.cost.after || part.mass.before != part.mass.after
 }
 
-fn draw(parts: &[&PartChange], now: &[PartResult], page: &mut Page) {
+fn draw(parts: &[&PartChange], page: &mut Page) {
     let column = |of: fn(&PartChange) -> &Both<Option<Amount>>| {
         set(&parts.iter().map(|part| figures(of(part))).collect::<Vec<_>>())
     };
@@ -47,7 +43,7 @@ fn draw(parts: &[&PartChange], now: &[PartResult], page: &mut Page) {
     let row = |(part, (cost, mass)): (&&PartChange, (String, String))| Row {
         cells: vec![
             (Ink::Plain, part.name.clone()),
-            (Ink::Faint, made(part, now).unwrap_or_default().to_owned()),
+            (Ink::Faint, part.made.clone().unwrap_or_default()),
             (Ink::Plain, cost),
             (Ink::Plain, mass),
         ],
