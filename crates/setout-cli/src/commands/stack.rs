@@ -4,9 +4,7 @@ mod keys;
 mod text;
 
 use clap::Args;
-use setout::{
-    Asked, Evaluation, NoStack, SAMPLES, SAMPLES_OVER_TRAVEL, Stack, THREE_SIGMA, Work, stack,
-};
+use setout::{Asked, Evaluation, NoStack, SAMPLES, SAMPLES_OVER_TRAVEL, Stack, THREE_SIGMA, stack};
 
 use super::Run;
 use crate::call::{Call, Outcome};
