@@ -61,6 +61,9 @@ _setout() {
             setout,since)
                 cmd="setout__subcmd__since"
                 ;;
+            setout,stack)
+                cmd="setout__subcmd__stack"
+                ;;
             setout,sweep)
                 cmd="setout__subcmd__sweep"
                 ;;
@@ -74,7 +77,7 @@ _setout() {
 
     case "${cmd}" in
         setout)
-            opts="-C -h -V --color --format --help --version new check sweep headroom show trace impact set rename diff merge history since export import release schema"
+            opts="-C -h -V --color --format --help --version new check sweep stack headroom show trace impact set rename diff merge history since export import release schema"
             if [[ ${cur} == -* || ${COMP_CWORD} -eq 1 ]] ; then
                 COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
                 return 0
@@ -476,7 +479,7 @@ _setout() {
             return 0
             ;;
         setout__subcmd__set)
-            opts="-C -h --unit --min --max --travel --tolerance --spread --one-of --require --tight --why --made --material --quantity --cost --mass --cad --uses --note --without --from --formula --color --format --help"
+            opts="-C -h --unit --min --max --travel --tolerance --spread --shares --one-of --require --tight --why --made --material --quantity --cost --mass --cad --uses --note --without --from --formula --color --format --help"
             if [[ ${cur} == -* || ${COMP_CWORD} -eq 2 ]] ; then
                 COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
                 return 0
@@ -503,6 +506,10 @@ _setout() {
                     return 0
                     ;;
                 --spread)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --shares)
                     COMPREPLY=($(compgen -f "${cur}"))
                     return 0
                     ;;
@@ -623,6 +630,48 @@ _setout() {
             fi
             case "${prev}" in
                 --since)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                -C)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --color)
+                    COMPREPLY=($(compgen -W "auto always never" -- "${cur}"))
+                    return 0
+                    ;;
+                --format)
+                    COMPREPLY=($(compgen -W "text json" -- "${cur}"))
+                    return 0
+                    ;;
+                *)
+                    COMPREPLY=()
+                    ;;
+            esac
+            COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+            return 0
+            ;;
+        setout__subcmd__stack)
+            opts="-C -h --at --over-travel --coverage --samples --seed --color --format --help"
+            if [[ ${cur} == -* || ${COMP_CWORD} -eq 2 ]] ; then
+                COMPREPLY=( $(compgen -W "${opts}" -- "${cur}") )
+                return 0
+            fi
+            case "${prev}" in
+                --at)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --coverage)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --samples)
+                    COMPREPLY=($(compgen -f "${cur}"))
+                    return 0
+                    ;;
+                --seed)
                     COMPREPLY=($(compgen -f "${cur}"))
                     return 0
                     ;;

@@ -35,6 +35,7 @@ complete -c setout -n "__fish_setout_needs_command" -s V -l version -d 'Print ve
 complete -c setout -n "__fish_setout_needs_command" -f -a "new" -d 'Begin a design: a small one, with comments, to be changed into your own'
 complete -c setout -n "__fish_setout_needs_command" -f -a "check" -d 'Compute everything, and say which checks and limits hold'
 complete -c setout -n "__fish_setout_needs_command" -f -a "sweep" -d 'Prove a check over the whole travel of its axes, or find the pose in which it fails'
+complete -c setout -n "__fish_setout_needs_command" -f -a "stack" -d 'See how tolerances add up in a dimension or in a check\'s margin'
 complete -c setout -n "__fish_setout_needs_command" -f -a "headroom" -d 'See how far a chosen dimension can go before a check fails, or what can mend a failing check'
 complete -c setout -n "__fish_setout_needs_command" -f -a "show" -d 'Show values with their units, limits and reasons'
 complete -c setout -n "__fish_setout_needs_command" -f -a "trace" -d 'See how a value came about, step by step, or with --reverse what depends on it'
@@ -76,6 +77,18 @@ complete -c setout -n "__fish_setout_using_subcommand sweep" -l format -d 'Answe
 json\t''"
 complete -c setout -n "__fish_setout_using_subcommand sweep" -l worst -d 'Let dimensions lie anywhere in their tolerances as well'
 complete -c setout -n "__fish_setout_using_subcommand sweep" -s h -l help -d 'Print help'
+complete -c setout -n "__fish_setout_using_subcommand stack" -l at -d 'Let an axis stand elsewhere than at rest' -r
+complete -c setout -n "__fish_setout_using_subcommand stack" -l coverage -d 'Which part of the results the ends hold between them' -r
+complete -c setout -n "__fish_setout_using_subcommand stack" -l samples -d 'How many samples are drawn; over travel 10000, if nothing is said' -r
+complete -c setout -n "__fish_setout_using_subcommand stack" -l seed -d 'What the samples are drawn by' -r
+complete -c setout -n "__fish_setout_using_subcommand stack" -s C -d 'Work as if started in this folder' -r -F
+complete -c setout -n "__fish_setout_using_subcommand stack" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
+always\t''
+never\t''"
+complete -c setout -n "__fish_setout_using_subcommand stack" -l format -d 'Answer in text, or in json for programs' -r -f -a "text\t''
+json\t''"
+complete -c setout -n "__fish_setout_using_subcommand stack" -l over-travel -d 'Give the odds that the check fails in some pose of the travel'
+complete -c setout -n "__fish_setout_using_subcommand stack" -s h -l help -d 'Print help'
 complete -c setout -n "__fish_setout_using_subcommand headroom" -l for -d 'Which dimensions can mend this check' -r
 complete -c setout -n "__fish_setout_using_subcommand headroom" -s C -d 'Work as if started in this folder' -r -F
 complete -c setout -n "__fish_setout_using_subcommand headroom" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''
@@ -116,6 +129,7 @@ complete -c setout -n "__fish_setout_using_subcommand set" -l max -d 'The most t
 complete -c setout -n "__fish_setout_using_subcommand set" -l travel -d 'The two ends between which it moves, as in \'0 deg, 28 deg\'' -r
 complete -c setout -n "__fish_setout_using_subcommand set" -l tolerance -d 'How true it comes out: a process, ±0.2mm, or a class such as H7' -r
 complete -c setout -n "__fish_setout_using_subcommand set" -l spread -d 'How its errors lie: normal, uniform or triangular' -r
+complete -c setout -n "__fish_setout_using_subcommand set" -l shares -d 'The error that it shares with others; \'-NAME\' where it is small as they are large' -r
 complete -c setout -n "__fish_setout_using_subcommand set" -l one-of -d 'The texts that it may be, as in \'M3, M4, M5\'' -r
 complete -c setout -n "__fish_setout_using_subcommand set" -l require -d 'What has to hold, as in \'gap >= 1 mm\'' -r
 complete -c setout -n "__fish_setout_using_subcommand set" -l tight -d 'Less margin than this is tight' -r

@@ -91,7 +91,7 @@ fn ten_equal_ones() {
 #[test]
 fn odds_of_a_normal_result() {
     for (sigmas, ppm) in
-        [(3, 2699.796_063), (4, 63.342_484), (5, 0.573_303_144), (6, 0.001_973_175_3)]
+        [(3, 2_699.796_063), (4, 63.342_484), (5, 0.573_303_144), (6, 0.001_973_175_3)]
     {
         let of = design(&format!(
             "dimensions:\n  x: {{ value: 9 mm, tolerance: ±3 mm, min: {} mm, max: {} mm }}\n",
@@ -280,6 +280,8 @@ fn a_process_shares_and_a_dimension_does_not() {
     near(worst.high - 30.0, 0.2, 1e-9);
     let names: Vec<&str> = found.contributors.iter().map(|own| own.name.as_str()).collect();
     assert_eq!(names, ["t.c", "nozzle"]);
+    let shared = &found.contributors[1].dimensions;
+    assert_eq!(shared.iter().map(|own| own.is_opposite).collect::<Vec<_>>(), [false, true]);
 }
 
 #[test]
@@ -530,11 +532,11 @@ checks:
     streams[0].fill(third, 0, &mut drawn[0]);
     streams[1].fill(even, 0, &mut drawn[1]);
     let mut failing = 0;
-    for sample in 0..count as usize {
+    for (normal, even) in drawn[0].iter().zip(&drawn[1]) {
         let mut point = vec![0.0; apart.variables().len()];
-        point[place("t.p")] = 1.5 * drawn[0][sample];
-        point[place("t.q")] = drawn[1][sample];
-        point[place("t.r")] = -0.5 * drawn[1][sample];
+        point[place("t.p")] = 1.5 * normal;
+        point[place("t.q")] = *even;
+        point[place("t.r")] = -0.5 * even;
         failing += u64::from((0..=40).any(|a| {
             (0..=20).any(|b| {
                 point[place("t.a")] = f64::from(a);
@@ -589,5 +591,5 @@ fn limits_of_odds() {
     assert_eq!(of(1000, 1000).high_ppm, 1e6);
     // Half of a million: 500,000 ± 1.96 · 500.
     near(of(500_000, 1_000_000).low_ppm, 499_020.0, 1.0);
-    assert!(THREE_SIGMA > 0.9973);
+    near(setout_assess::deviations_for(THREE_SIGMA), 3.0, 1e-12);
 }

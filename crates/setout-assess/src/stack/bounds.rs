@@ -15,7 +15,7 @@ const BOXES: u64 = 100;
 const CLOSE: f64 = 1e-3;
 
 /// So many times a tolerance is tried at most.
-const FAR: f64 = 100.0;
+pub(super) const FAR: f64 = 100.0;
 
 /// A bound that nothing in the box is beyond, and what was reached. In base units.
 #[derive(Clone, Debug)]

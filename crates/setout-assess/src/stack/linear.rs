@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use setout_design::{Made, Mechanism, Outcome};
 
+use super::bounds::FAR;
 use super::likely::Likely;
 use super::{Capable, Loosest, Wanted};
 use crate::{Capability, beyond};
@@ -110,6 +111,7 @@ impl Linear {
         Some(match () {
             () if room < 0.0 || left < 0.0 => Loosest::Never,
             () if own == 0.0 => Loosest::Any,
+            () if left.sqrt() > FAR * own => Loosest::Any,
             () => Loosest::Times(left.sqrt() / own),
         })
     }

@@ -74,6 +74,7 @@ impl Standing<'_> {
         worst: Option<&Worst>,
         rss: Option<&Rss>,
         simulated: Option<&Simulated>,
+        is_margin: bool,
     ) -> Vec<Note> {
         /// What differs by less is not told.
         const NEAR: f64 = 0.02;
@@ -107,7 +108,9 @@ impl Standing<'_> {
             Some(worst) => {
                 let width = worst.high - worst.low;
                 let [low, high] = worst.reached;
-                if low - worst.low > 1e-3 * width || worst.high - high > 1e-3 * width {
+                // Nobody asks how large a margin can get.
+                let is_high_far = !is_margin && worst.high - high > 1e-3 * width;
+                if low - worst.low > 1e-3 * width || is_high_far {
                     notes.push(Note::NotReached);
                 }
             }

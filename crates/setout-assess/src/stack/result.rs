@@ -101,7 +101,7 @@ pub struct Simulated {
 /// One error that a result depends on.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Contributor {
-    /// The full name of the dimension, or that of an error that several share.
+    /// The full name of the dimension, or that of an error that several of them share.
     pub name: String,
     /// The dimensions that have this error.
     pub dimensions: Vec<Toleranced>,
@@ -140,6 +140,8 @@ pub struct Toleranced {
     pub measured: Option<[f64; 2]>,
     /// What its process is capable of, where it was measured.
     pub capable: Option<Capable>,
+    /// The error that it shares with others, which need not bear on this result.
+    pub shares: Option<String>,
     /// Whether it is small where others with the same error are large.
     pub is_opposite: bool,
 }

@@ -134,8 +134,13 @@ impl Standing<'_> {
             let likely: Vec<Likely> = places.map(|place| likely[place].clone()).collect();
             over_travel(&self.apart, &likely, seed, asked.over_travel, work)
         });
-        let mut notes =
-            self.notes(straight.as_ref(), worst.as_ref(), rss.as_ref(), simulated.as_ref());
+        let mut notes = self.notes(
+            straight.as_ref(),
+            worst.as_ref(),
+            rss.as_ref(),
+            simulated.as_ref(),
+            check.is_some(),
+        );
         if drawn.samples < asked.samples || stop() {
             notes.push(Note::Stopped);
         }
@@ -211,9 +216,16 @@ impl Whole<'_, '_> {
             Some([show(straight.mean - way), show(straight.mean + way)])
         };
         let worst = self.extremes.with(variable, 0.5, work);
+        let mut dimensions: Vec<Toleranced> =
+            made.map(|(place, made)| self.toleranced(place, made)).collect();
+        dimensions.sort_by(|a, b| a.name.cmp(&b.name));
+        let name = match &dimensions[..] {
+            [one] => one.name.clone(),
+            _ => key.to_owned(),
+        };
         Contributor {
-            name: key.to_owned(),
-            dimensions: made.map(|(place, made)| self.toleranced(place, made)).collect(),
+            name,
+            dimensions,
             moves: error.map(|error| unit.difference_from_base(error.half.abs())),
             share: self.straight.and_then(|straight| straight.share(key)),
             worst_share: self.straight.and_then(|straight| straight.worst_share(key)),
@@ -242,6 +254,7 @@ impl Whole<'_, '_> {
                 .map(|slope| result.difference_from_base(slope * unit.difference_to_base(1.0))),
             measured: made.measured.map(|of| [shown(of.mean), shown(of.deviation)]),
             capable: capable(made),
+            shares: made.shares.as_ref().map(|(name, _)| name.clone()),
             is_opposite: made.shares.as_ref().is_some_and(|(_, is_opposite)| *is_opposite),
             unit: unit.clone(),
         }

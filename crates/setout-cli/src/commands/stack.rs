@@ -83,7 +83,7 @@ impl Run for Flags {
         let found = stack(evaluation, &name, &asked, &watch.work());
         drop(watch);
         let stack = found.map_err(|why| refused(evaluation, &name, why))?;
-        if self.over_travel && (!stack.is_margin || stack.over_travel.is_none()) {
+        if self.over_travel && stack.least.is_none() {
             return Err(no_travel(&stack).into());
         }
         call.show(&Stacked { evaluation, stack }, &troubles, Status::Good)
@@ -124,9 +124,18 @@ fn refused(evaluation: &Evaluation, name: &str, why: NoStack) -> Trouble {
             "name a dimension that is one, or a check",
         ),
         NoStack::Unknown => {
+            let dimensions = evaluation.dimensions();
             let checks = evaluation.checks().iter().map(|check| check.name.as_str());
-            let help = match setout::nearest(name, checks) {
-                Some(near) => format!("did you mean `{near}`?"),
+            let all = checks.chain(dimensions.iter().map(|own| own.name.as_str()));
+            // A name without its table is compared with others without theirs.
+            let bare = |own: &str| own.rsplit('.').next().unwrap_or_default().to_owned();
+            let all: Vec<(String, &str)> = all
+                .map(|own| (if name.contains('.') { own.to_owned() } else { bare(own) }, own))
+                .collect();
+            let near = setout::nearest(name, all.iter().map(|(own, _)| own.as_str()));
+            let near = near.and_then(|near| all.iter().find(|(own, _)| own == near));
+            let help = match near {
+                Some((_, near)) => format!("did you mean `{near}`?"),
                 None => {
                     "`setout show` lists the dimensions, `setout check --all` the checks".into()
                 }

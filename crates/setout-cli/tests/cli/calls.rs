@@ -19,6 +19,7 @@ fn help_lists_the_commands() {
           check     Compute everything, and say which checks and limits hold
           sweep     Prove a check over the whole travel of its axes, or find the pose in
                     which it fails
+          stack     See how tolerances add up in a dimension or in a check's margin
           headroom  See how far a chosen dimension can go before a check fails, or what
                     can mend a failing check
           show      Show values with their units, limits and reasons
@@ -114,8 +115,9 @@ fn a_bad_call_says_how_it_would_be_right() {
         $ setout
         --- standard error
         setout: no command was given [bad-call]
-          help: the commands are new, check, sweep, headroom, show, trace, impact, set,
-            rename, diff, merge, history, since, export, import, release, schema
+          help: the commands are new, check, sweep, stack, headroom, show, trace,
+            impact, set, rename, diff, merge, history, since, export, import,
+            release, schema
         --- status 2
 
         $ setout chekc
@@ -127,8 +129,9 @@ fn a_bad_call_says_how_it_would_be_right() {
         $ setout polish
         --- standard error
         setout: there is no command `polish` [bad-call]
-          help: the commands are new, check, sweep, headroom, show, trace, impact, set,
-            rename, diff, merge, history, since, export, import, release, schema
+          help: the commands are new, check, sweep, stack, headroom, show, trace,
+            impact, set, rename, diff, merge, history, since, export, import,
+            release, schema
         --- status 2
 
         $ setout check --al

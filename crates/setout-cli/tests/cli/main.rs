@@ -24,5 +24,6 @@ mod set;
 mod set_fields;
 mod set_from;
 mod show;
+mod stack;
 mod trace;
 mod watch;

@@ -386,8 +386,8 @@ fn a_field_is_taken_out() {
         $ setout set frame.inner --without tight
         --- standard error
         setout: `frame.inner` is a dimension and has no `tight` [bad-call]
-          help: a dimension has value, unit, min, max, travel, tolerance, spread, one_of
-            and note
+          help: a dimension has value, unit, min, max, travel, tolerance, spread,
+            shares, one_of and note
         --- status 2
 
         $ setout set jaw.room --without require
@@ -422,8 +422,8 @@ fn a_field_is_taken_out() {
         $ setout set jaw.width.foo 3mm
         --- standard error
         setout: `jaw.width` is a dimension and has no `foo` [bad-call]
-          help: a dimension has value, unit, min, max, travel, tolerance, spread, one_of
-            and note
+          help: a dimension has value, unit, min, max, travel, tolerance, spread,
+            shares, one_of and note
         --- status 2
 
         $ setout set jaw.widht.min 3mm

@@ -139,6 +139,21 @@ fn every_field_of_a_dimension_is_an_edit_of_its_own() {
 }
 
 #[test]
+fn a_shared_error_is_an_edit_of_a_tolerance() {
+    let of = |shares: &str| {
+        good(&[("t", &format!("dimensions:\n  a: {{ value: 5 mm, tolerance: ±0.1 mm{shares} }}\n"))])
+    };
+    assert_eq!(
+        story(&Comparison::of(&of(""), &of(", spread: uniform, shares: -nozzle"))),
+        "edit t.a tolerance: ±0.1 mm > ±0.1 mm, uniform, shares -nozzle"
+    );
+    assert_eq!(
+        story(&Comparison::of(&of(", shares: heat"), &of(", shares: none"))),
+        "edit t.a tolerance: ±0.1 mm, shares heat > ±0.1 mm, shares none"
+    );
+}
+
+#[test]
 fn what_is_added_and_removed_is_told() {
     let jaw = JAW
         .replace("  apart: 9 mm\n", "  gap: 3 mm\n  far: gap * 2\n")

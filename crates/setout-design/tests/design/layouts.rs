@@ -198,6 +198,7 @@ fn field_edit(
             ),
             (Field::Tolerance, [Some("±0.2 mm"), Some("+0.1 -0.3 mm"), Some("printed"), None]),
             (Field::Spread, [Some("uniform"), Some("normal"), Some("triangular"), None]),
+            (Field::Shares, [Some("nozzle"), Some("-nozzle"), Some("none"), None]),
             (Field::Note, [Some("a: b, #c [µ"), Some("no"), Some("'x' \"y\" \\"), None]),
         ],
         2 => &[

@@ -27,6 +27,9 @@ pub(super) struct Fields {
     /// How its errors lie: normal, uniform or triangular
     #[arg(long, value_name = "SPREAD", help_heading = DIMENSION)]
     spread: Option<String>,
+    /// The error that it shares with others; '-NAME' where it is small as they are large
+    #[arg(long, value_name = "ERROR", help_heading = DIMENSION, allow_hyphen_values = true)]
+    shares: Option<String>,
     /// The texts that it may be, as in 'M3, M4, M5'
     #[arg(long, value_name = "TEXTS", help_heading = DIMENSION)]
     one_of: Option<String>,
@@ -88,6 +91,7 @@ impl Fields {
             (Field::Travel, &self.travel),
             (Field::Tolerance, &self.tolerance),
             (Field::Spread, &self.spread),
+            (Field::Shares, &self.shares),
             (Field::OneOf, &self.one_of),
             (Field::Require, &self.require),
             (Field::Tight, &self.tight),

@@ -166,6 +166,7 @@ struct Made<'a> {
     unit: &'a str,
     spread: &'a str,
     slope: Option<f64>,
+    shares: Option<&'a str>,
     opposite: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     measured: Option<Measured>,
@@ -317,6 +318,7 @@ fn made(of: &Toleranced) -> Made<'_> {
         unit: of.unit.symbol(),
         spread: of.spread.name(),
         slope: of.slope.map(unsigned_zero),
+        shares: of.shares.as_deref(),
         opposite: of.is_opposite,
         measured: of.measured.map(|[mean, deviation]| Measured {
             mean: unsigned_zero(mean),

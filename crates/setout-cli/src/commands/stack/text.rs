@@ -209,7 +209,7 @@ impl<'a> Shown<'a> {
         let what = "What contributes: how far within its tolerance each moves the result, and its \
                     share in the variance and in the worst case.";
         page.say(0, what);
-        let mut columns = Columns::default();
+        let mut columns = Columns::whole();
         let head = |text| Cell::text(Ink::Faint, text);
         columns.row([
             head(""),
