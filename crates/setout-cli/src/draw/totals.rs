@@ -8,7 +8,7 @@ use super::page::Page;
 /// The name of the design and how much there is in it.
 pub(crate) fn title(evaluation: &Evaluation, page: &mut Page) {
     page.heading(evaluation.design().name());
-    let tables = evaluation.files().len().saturating_sub(1);
+    let tables = evaluation.tables().len();
     let sizes = [
         (tables, "table"),
         (evaluation.dimensions().len(), "dimension"),
