@@ -589,6 +589,12 @@ fn limits_of_odds() {
     near(of(1, 1000).low_ppm, 25.317_5, 0.001);
     near(of(1, 1000).high_ppm, 5_558.92, 0.01);
     assert_eq!(of(1000, 1000).high_ppm, 1e6);
+    // Of none there is a closed form.
+    for samples in [100, 10_000, 1_000_000, 10_000_000_u64] {
+        let none = -(0.025_f64.ln() / samples as f64).exp_m1();
+        near(of(0, samples).high_ppm / 1e6 / none, 1.0, 1e-7);
+        near(of(samples, samples).low_ppm / 1e6, 1.0 - none, 1e-9);
+    }
     // Half of a million: 500,000 ± 1.96 · 500.
     near(of(500_000, 1_000_000).low_ppm, 499_020.0, 1.0);
     near(setout_assess::deviations_for(THREE_SIGMA), 3.0, 1e-12);
