@@ -443,6 +443,25 @@ fn corners_have_no_derivative() {
     near(worst.high, 0.4, 1e-9);
 }
 
+/// A derivative of nothing comes out as a little of either sign.
+#[test]
+fn what_cancels_has_no_corner() {
+    let of = design(
+        "dimensions:
+  a: { value: 2.987, tolerance: ±0.03, spread: uniform }
+  b: { value: 19.3 mm, tolerance: ±0.3 mm }
+  same: a / a * b
+  nothing: 1 mm * (a / a)
+",
+    );
+    let found = stacked(&of, "t.same");
+    assert_eq!(found.notes, []);
+    near(found.rss.unwrap().deviation, 0.1, 1e-12);
+    let own = found.contributors.iter().find(|own| own.name == "t.a").unwrap();
+    assert_eq!((own.share, own.moves), (Some(0.0), Some(0.0)));
+    assert_eq!(stacked(&of, "t.nothing").rss.unwrap().deviation, 0.0);
+}
+
 #[test]
 fn a_uniform_error_ends_before_its_squares() {
     let of = design(

@@ -318,16 +318,27 @@ impl Mechanism<'_> {
     /// The derivatives of the margin by each variable at a point, and nothing for one by which it has
     /// none there: where it jumps, or has a corner.
     pub fn derivatives(&self, point: &[f64]) -> Vec<Option<f64>> {
-        /// Wider than this, as a part of itself, is no rounding.
+        /// Bounds that are apart by no more than this part of what all variables do are one number.
         const ROUNDING: f64 = 1e-6;
+        /// So is what is no more than this part of the margin.
+        const DUST: f64 = 1e-13;
         let place: Vec<Interval> = point.iter().map(|at| Interval::point(*at)).collect();
         let judged = self.judge(&place);
-        let slope = |variable: usize| {
-            let by = judged.margin.as_ref().filter(|_| judged.defined)?.by(variable)?;
-            let is_one = by.is_bounded() && by.width() <= ROUNDING * by.magnitude();
-            is_one.then(|| by.middle())
+        let margin = judged.margin.as_ref().filter(|_| judged.defined);
+        let by = |variable| margin?.by(variable).filter(|by| by.is_bounded());
+        let numbered = || self.variables.iter().enumerate();
+        // How far each moves it. A derivative of nothing, as by `a` of `a / a`, is all rounding, so
+        // its own size is no measure.
+        let moves =
+            numbered().filter_map(|(number, own)| Some(by(number)?.magnitude() * own.span.width()));
+        let size = margin.map_or(0.0, |margin| margin.of.interval.magnitude());
+        let room = ROUNDING * moves.sum::<f64>() + DUST * size;
+        let slope = |(number, own): (usize, &Variable)| {
+            let by = by(number)?;
+            let found = if by.contains(0.0) { 0.0 } else { by.middle() };
+            (by.width() * own.span.width() <= room).then_some(found)
         };
-        (0..self.variables.len()).map(slope).collect()
+        numbered().map(slope).collect()
     }
 
     /// The slopes of the margin at a point; 0 where there is no bound.
