@@ -443,6 +443,23 @@ fn corners_have_no_derivative() {
     near(worst.high, 0.4, 1e-9);
 }
 
+/// The least lies between two places that were tried, closer to them than a margin is told from
+/// nothing.
+#[test]
+fn the_worst_is_worse_than_what_was_found() {
+    let of = design(
+        "dimensions:
+  a: { value: 12.749 mm, tolerance: +0.02026 -0.01177 mm }
+  b: { value: 73.335 mm, tolerance: ±0.39472 mm }
+  far: hypot((a - 12.7657 mm)^2 / (0.5 mm), b)
+",
+    );
+    let worst = stacked(&of, "t.far").worst.unwrap();
+    let least = 73.335 - 0.39472;
+    assert!(worst.low <= least + 1e-13, "{}", worst.low);
+    near(worst.low, least, 1e-6);
+}
+
 /// A derivative of nothing comes out as a little of either sign.
 #[test]
 fn what_cancels_has_no_corner() {

@@ -14,6 +14,9 @@ const BOXES: u64 = 100;
 /// How closely the loosest tolerance is found, as a part of itself.
 const CLOSE: f64 = 1e-3;
 
+/// What rounding outwards leaves on a bound, as a part of its size.
+const DUST: f64 = 64.0 * f64::EPSILON;
+
 /// So many times a tolerance is tried at most.
 pub(super) const FAR: f64 = 100.0;
 
@@ -68,8 +71,10 @@ impl<'a> Extremes<'a> {
             return None;
         }
         let (least, found) = (proof.at_least?, proof.found?);
-        // Rounding outwards leaves dust on bounds that are exact.
-        let least = if found - least <= of.zero() { found } else { least };
+        // Rounding outwards leaves dust on bounds that are exact. A bound that is beyond what was
+        // found by more than dust is kept, however close.
+        let dust = of.zero().min(DUST * (self.from.abs() + found.abs()));
+        let least = if found - least <= dust { found } else { least };
         Some(Bound {
             value: self.from + sign * least,
             reached: self.from + sign * found,
