@@ -79,7 +79,8 @@ fn a_dimension() {
           tongue.groove  1.65 mm   0.846 mm  ±0.399 mm   ±1.24 mm
           tongue.shim    2.075 mm  1.026 mm  none helps  +0.505 -0.455 mm
         --- status 0
-    "#]].assert_eq(&bench.shown("setout stack gap"));
+    "#]]
+    .assert_eq(&bench.shown("setout stack gap"));
 }
 
 #[test]
@@ -121,7 +122,8 @@ fn a_check_that_moves() {
           tongue.length  15 mm  15 mm    ±2 mm    any
         The loosest at worst is over the whole travel, the rest in this pose.
         --- status 0
-    "#]].assert_eq(&bench.shown("setout stack clears --over-travel --samples 5000"));
+    "#]]
+    .assert_eq(&bench.shown("setout stack clears --over-travel --samples 5000"));
     expect![[r#"
         $ setout stack tongue.clears --at lift=14deg --coverage 95% --seed 7 --samples 20000
         A tongue
@@ -157,7 +159,10 @@ fn a_check_that_moves() {
           tongue.length  0.46049 mm  0.46888 mm  ±2 mm    ±3.06 mm
         The loosest at worst is over the whole travel, the rest in this pose.
         --- status 0
-    "#]].assert_eq(&bench.shown("setout stack tongue.clears --at lift=14deg --coverage 95% --seed 7 --samples 20000"));
+    "#]]
+    .assert_eq(&bench.shown(
+        "setout stack tongue.clears --at lift=14deg --coverage 95% --seed 7 --samples 20000",
+    ));
 }
 
 #[test]
@@ -196,7 +201,8 @@ fn shared_errors_and_corners() {
                   worst   squares  worst       squares
           nozzle  0.1 mm  0.1 mm   0.75 times  0.75 times
         --- status 0
-    "#]].assert_eq(&bench.shown("setout stack tongue.turns --samples 10000"));
+    "#]]
+    .assert_eq(&bench.shown("setout stack tongue.turns --samples 10000"));
     expect![[r#"
         $ setout stack tongue.off --samples 10000
         A tongue
@@ -231,7 +237,8 @@ fn shared_errors_and_corners() {
         note        root sum square reaches beyond the worst case: the result is not
                     normal, so go by the simulation
         --- status 0
-    "#]].assert_eq(&bench.shown("setout stack tongue.off --samples 10000"));
+    "#]]
+    .assert_eq(&bench.shown("setout stack tongue.off --samples 10000"));
 }
 
 #[test]
@@ -345,7 +352,8 @@ fn what_is_no_chain() {
         setout: `--samples <NUMBER>` cannot be `3` [bad-call]
           help: --help after the command shows how it is called
         --- status 2
-    "#]].assert_eq(&calls.map(|call| bench.shown(call)).concat());
+    "#]]
+    .assert_eq(&calls.map(|call| bench.shown(call)).concat());
 }
 
 /// What another program reads.
@@ -393,6 +401,7 @@ fn a_shared_error_is_set() {
         No dimension changed, no check or limit got worse. Written to
         params/tongue.yaml.
         --- status 0
-    "#]].assert_eq(&bench.shown("setout set tongue.length --shares -nozzle"));
+    "#]]
+    .assert_eq(&bench.shown("setout set tongue.length --shares -nozzle"));
     assert!(bench.text("params/tongue.yaml").contains("tolerance: printed, shares: -nozzle }"));
 }

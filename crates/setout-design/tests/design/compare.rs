@@ -141,7 +141,10 @@ fn every_field_of_a_dimension_is_an_edit_of_its_own() {
 #[test]
 fn a_shared_error_is_an_edit_of_a_tolerance() {
     let of = |shares: &str| {
-        good(&[("t", &format!("dimensions:\n  a: {{ value: 5 mm, tolerance: ±0.1 mm{shares} }}\n"))])
+        good(&[(
+            "t",
+            &format!("dimensions:\n  a: {{ value: 5 mm, tolerance: ±0.1 mm{shares} }}\n"),
+        )])
     };
     assert_eq!(
         story(&Comparison::of(&of(""), &of(", spread: uniform, shares: -nozzle"))),
