@@ -92,6 +92,15 @@ class Part(NamedTuple):
                 f"deviation: {deviation} }}\n")
 
 
+def errors_of(parts):
+    """The parts by the error that they have, under the name that it is shown by: that of the
+    dimension, and that of an error that several of them share."""
+    by_key = {}
+    for part in parts:
+        by_key.setdefault(part.key, []).append(part)
+    return {key if len(own) > 1 else f"t.{own[0].name}": own for key, own in by_key.items()}
+
+
 def plain(number):
     """All digits, and no exponent."""
     text = f"{number:.20f}" if "e" in repr(number) else repr(number)

@@ -5,7 +5,7 @@ import math
 
 import numpy
 from scipy import stats
-from stacking_designs import ERRORS, FACTORS, Part, design, near, plain, stacked
+from stacking_designs import ERRORS, FACTORS, Part, design, errors_of, near, plain, stacked
 from stacking_growing import UNITS, linear_tree, random_tree
 from stacking_published import exact_limits
 from stacking_trees import Numpy, Umath, Unsteady
@@ -89,11 +89,12 @@ class Formula:
 def linearised(formula):
     """What `uncertainties` says: the mean, the deviation, what each error brings to it (with its
     sign), and the slopes. In the units of the formula and of its parts."""
-    errors = {part.key: ufloat(0, 1) for part in formula.parts}
-    values = {part.name: (part.mean + part.deviation * errors[part.key]) * part.factor
-              for part in formula.parts}
+    all_errors = errors_of(formula.parts)
+    errors = {name: ufloat(0, 1) for name in all_errors}
+    values = {part.name: (part.mean + part.deviation * errors[name]) * part.factor
+              for name, own in all_errors.items() for part in own}
     found = formula.tree.at(values, Umath) / formula.factor
-    brings = {key: found.derivatives.get(error, 0.0) for key, error in errors.items()}
+    brings = {name: found.derivatives.get(error, 0.0) for name, error in errors.items()}
     apart = {part.name: ufloat(part.mean, 1) for part in formula.parts}
     values = {part.name: apart[part.name] * part.factor for part in formula.parts}
     alone = formula.tree.at(values, Umath) / formula.factor
@@ -112,8 +113,8 @@ def judge_linear(checks, what, formula, found):
     near(checks, rss["low"], mean - way * deviation, 4 * room, f"root sum square, low, of {what}")
     near(checks, rss["high"], mean + way * deviation, 4 * room, f"root sum square, high, of {what}")
     checks.equal(sorted(contributions), sorted(brings), f"what contributes to {what}")
-    moves = {key: abs(sum(slopes[f"t.{part.name}"] * part.half for part in formula.parts
-                          if part.key == key)) for key in brings}
+    moves = {key: abs(sum(slopes[f"t.{part.name}"] * part.half for part in own))
+             for key, own in errors_of(formula.parts).items()}
     for key, own in contributions.items():
         share = (brings[key] / deviation) ** 2
         near(checks, own["share"], share, 4 * EXACT, f"share of {key} in {what}")
@@ -127,8 +128,8 @@ def judge_linear(checks, what, formula, found):
             [part] = [part for part in formula.parts if f"t.{part.name}" == made["name"]]
             near(checks, made["slope"], slopes[made["name"]], room / abs(part.deviation),
                  f"slope of {made['name']} in {what}")
-            checks.equal((made["unit"], made["opposite"]), (part.unit, part.opposite),
-                         f"{made['name']} of {what}")
+            checks.equal((made["unit"], made["opposite"], made.get("shares") or ""),
+                         (part.unit, part.opposite, part.shares), f"{made['name']} of {what}")
     if formula.limits:
         rooms = [(limit - mean) * (1 if end == "max" else -1) for end, limit in formula.limits.items()]
         ppm = 1e6 * sum(stats.norm.sf(room / deviation) for room in rooms)
