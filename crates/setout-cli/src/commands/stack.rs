@@ -133,7 +133,7 @@ fn refused(evaluation: &Evaluation, name: &str, why: NoStack) -> Trouble {
                 .map(|own| (if name.contains('.') { own.to_owned() } else { bare(own) }, own))
                 .collect();
             let near = setout::nearest(name, all.iter().map(|(own, _)| own.as_str()));
-            let near = near.and_then(|near| all.iter().find(|(own, _)| own == near));
+            let near = near.and_then(|near| all.iter().find(|(own, _)| *own == near));
             let help = match near {
                 Some((_, near)) => format!("did you mean `{near}`?"),
                 None => {
