@@ -7,6 +7,7 @@ use setout_design::{
     NotComputed, Setting, State, Verdict,
 };
 
+use crate::threads::in_threads;
 use crate::{Doubt, Progress, Proof, Work, prove};
 
 /// Assesses every check over the travel of its axes and at the worst of travel and tolerances, and
@@ -17,18 +18,30 @@ use crate::{Doubt, Progress, Proof, Work, prove};
 pub fn assess(evaluation: &Evaluation, work: &Work<'_>) -> Evaluation {
     let mechanisms = Mechanisms::of(evaluation);
     work.tell(Progress::ToDo(evaluation.checks().len() + evaluation.limits().len()));
-    let checks = evaluation.checks().iter().enumerate().map(|(index, check)| {
-        let checked = checked(&mechanisms, index, check, work);
+    let checks: Vec<usize> = (0..evaluation.checks().len()).collect();
+    let checks = judged(&checks, |index| {
+        let checked = checked(&mechanisms, index, &evaluation.checks()[index], work);
         work.tell(Progress::Done);
         checked
     });
-    let checks = checks.collect();
-    let limits = evaluation.limits().iter().enumerate().map(|(index, limit)| {
-        let limited = limited(&mechanisms, index, limit, work);
+    let limits: Vec<usize> = (0..evaluation.limits().len()).collect();
+    let limits = judged(&limits, |index| {
+        let limited = limited(&mechanisms, index, &evaluation.limits()[index], work);
         work.tell(Progress::Done);
         limited
     });
-    evaluation.with_results(checks, limits.collect())
+    evaluation.with_results(checks, limits)
+}
+
+/// With fewer to judge, threads take longer to start than they save.
+const FEW: usize = 16;
+
+/// What `judge` makes of each; in several threads where there are many.
+fn judged<R: Send>(all: &[usize], judge: impl Fn(usize) -> R + Sync) -> Vec<R> {
+    match all.len() {
+        0..FEW => all.iter().map(|index| judge(*index)).collect(),
+        _ => in_threads(all, &|| false, |index| judge(*index)),
+    }
 }
 
 fn checked(of: &Mechanisms<'_>, index: usize, check: &CheckResult, work: &Work<'_>) -> CheckResult {

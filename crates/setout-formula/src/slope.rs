@@ -5,12 +5,15 @@
 //! value is known more closely than by its interval alone: it is that in the middle of the box and
 //! the slopes times the way from there (the mean value form).
 
-use std::rc::Rc;
+use smallvec::{SmallVec, smallvec};
 
 use crate::code::{One, Two};
 use crate::interval::degree;
 use crate::reading::Reading;
 use crate::{Closes, Code, Decoration, Enclosure, Interval, Texts};
+
+/// Slopes by each variable. Most margins hang on few, and those are kept without asking for memory.
+type Slopes = SmallVec<[Interval; 8]>;
 
 /// Where a value lies, and between what slopes it changes with each variable.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,20 +22,20 @@ pub struct Slope {
     pub of: Enclosure,
     /// The derivatives by each variable; those that are not there are 0. `None` where there is no
     /// bound: the value may jump, or may not be there.
-    by: Option<Rc<[Interval]>>,
+    by: Option<Slopes>,
 }
 
 impl Slope {
     /// A value that varies with none of the variables.
     pub fn fixed(of: Enclosure) -> Self {
-        Self { of, by: Some(Rc::from([])) }
+        Self { of, by: Some(Slopes::new()) }
     }
 
     /// The variable of this number, anywhere in an interval.
     pub fn variable(number: usize, place: Interval) -> Self {
-        let mut by = vec![Interval::ZERO; number + 1];
+        let mut by: Slopes = smallvec![Interval::ZERO; number + 1];
         by[number] = Interval::ONE;
-        Self { of: Enclosure::of(place), by: Some(by.into()) }
+        Self { of: Enclosure::of(place), by: Some(by) }
     }
 
     /// A value that varies nobody knows how steeply.
@@ -76,7 +79,7 @@ impl Slope {
         if of.decoration < Decoration::Continuous {
             return Self { of, by: None };
         }
-        let mut sum: Vec<Interval> = Vec::new();
+        let mut sum = Slopes::new();
         for (operand, factor) in terms {
             let Some(by) = &operand.by else { return Self { of, by: None } };
             sum.resize(sum.len().max(by.len()), Interval::ZERO);
@@ -87,12 +90,12 @@ impl Slope {
             }
         }
         let known = sum.iter().all(|slope| !slope.is_empty());
-        Self { of, by: known.then(|| sum.into()) }
+        Self { of, by: known.then_some(sum) }
     }
 
     /// A function that is constant where it does not jump.
     fn in_steps(of: Enclosure) -> Self {
-        Self { of, by: (of.decoration == Decoration::Continuous).then(|| Rc::from([])) }
+        Self { of, by: (of.decoration == Decoration::Continuous).then(Slopes::new) }
     }
 
     /// One of two values, and where both may be, slopes of either.
@@ -259,10 +262,10 @@ impl Reading for Slope {
         let by = match (&self.by, &other.by) {
             (Some(a), Some(b)) => {
                 let both = (0..a.len().max(b.len())).map(|index| at(a, index).and(at(b, index)));
-                let both: Vec<Interval> = both.collect();
+                let both: Slopes = both.collect();
                 // Nothing in common can only be where nothing is at all.
                 let known = both.iter().all(|slope| !slope.is_empty());
-                if known { Some(both.into()) } else { self.by.clone() }
+                if known { Some(both) } else { self.by.clone() }
             }
             (a, b) => a.clone().or_else(|| b.clone()),
         };

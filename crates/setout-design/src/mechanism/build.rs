@@ -1,7 +1,7 @@
 //! Finding what one margin depends on.
 
-use std::cell::Cell;
 use std::collections::HashMap;
+use std::sync::{Mutex, PoisonError};
 
 use setout_formula::{Interval, Type};
 use setout_quantity::Unit;
@@ -25,8 +25,14 @@ pub struct Mechanisms<'a> {
 
 struct Free {
     slot: u32,
-    span: Cell<Interval>,
+    span: Mutex<Interval>,
     reaches: Vec<bool>,
+}
+
+impl Free {
+    fn span(&self) -> Interval {
+        *self.span.lock().unwrap_or_else(PoisonError::into_inner)
+    }
 }
 
 impl std::fmt::Debug for Mechanisms<'_> {
@@ -89,14 +95,14 @@ impl<'a> Mechanisms<'a> {
         for node in model.graph.reach(axes.iter().copied()).into_iter().chain(axes) {
             reaches[node as usize] = true;
         }
-        self.free = Some(Free { slot, span: Cell::new(span), reaches });
+        self.free = Some(Free { slot, span: Mutex::new(span), reaches });
         Ok(self)
     }
 
     /// The same from now on with the free dimension in another span.
     pub fn within(&self, span: Interval) -> &Self {
         if let Some(free) = &self.free {
-            free.span.set(span);
+            *free.span.lock().unwrap_or_else(PoisonError::into_inner) = span;
         }
         self
     }
@@ -341,7 +347,7 @@ impl<'m, 'a> Builder<'m, 'a> {
             return Ok(Step::Made(nominal, self.deviating(node, Interval::new(low, high))));
         }
         if let Some(free) = self.all.free.as_ref().filter(|free| free.slot == node) {
-            return Ok(Step::Axis(self.variable(node, free.span.get(), false)));
+            return Ok(Step::Axis(self.variable(node, free.span(), false)));
         }
         if let Some(ends) = self.moving_ends(node) {
             let ends = ends.map(|end| self.step_of[&self.meant((end, false))]);

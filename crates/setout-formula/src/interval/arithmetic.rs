@@ -1,7 +1,15 @@
 //! The plain operations.
 
 use super::Interval;
-use super::rounding::{Rounded, product, quotient, root, sum};
+use super::rounding::{product, quotient, root, sum};
+
+/// On which side of 0 an interval lies.
+#[derive(Clone, Copy)]
+enum Side {
+    Above,
+    Below,
+    Both,
+}
 
 impl Interval {
     /// All differences of 0 and a member.
@@ -33,7 +41,31 @@ impl Interval {
         if self.is_empty() || other.is_empty() {
             return Self::EMPTY;
         }
-        self.by_ends(other, product)
+        let [low, high] = match (self.side(), other.side()) {
+            (Side::Above, Side::Above) => [(self.low, other.low), (self.high, other.high)],
+            (Side::Above, Side::Below) => [(self.high, other.low), (self.low, other.high)],
+            (Side::Above, Side::Both) => [(self.high, other.low), (self.high, other.high)],
+            (Side::Below, Side::Above) => [(self.low, other.high), (self.high, other.low)],
+            (Side::Below, Side::Below) => [(self.high, other.high), (self.low, other.low)],
+            (Side::Below, Side::Both) => [(self.low, other.high), (self.low, other.low)],
+            (Side::Both, Side::Above) => [(self.low, other.high), (self.high, other.high)],
+            (Side::Both, Side::Below) => [(self.high, other.low), (self.low, other.low)],
+            (Side::Both, Side::Both) => {
+                let [a, b] = [product(self.low, other.high), product(self.high, other.low)];
+                let [c, d] = [product(self.low, other.low), product(self.high, other.high)];
+                return Self { low: a.down().min(b.down()), high: c.up().max(d.up()) };
+            }
+        };
+        Self { low: product(low.0, low.1).down(), high: product(high.0, high.1).up() }
+    }
+
+    /// On which side of 0 it lies.
+    fn side(self) -> Side {
+        match () {
+            () if self.low >= 0.0 => Side::Above,
+            () if self.high <= 0.0 => Side::Below,
+            () => Side::Both,
+        }
     }
 
     /// All quotients by a divisor that is not 0.
@@ -49,7 +81,18 @@ impl Interval {
             return Self::EMPTY;
         }
         if !other.contains(0.0) {
-            return self.by_ends(other, quotient);
+            let [low, high] = match (self.side(), other.low > 0.0) {
+                (Side::Above, true) => [(self.low, other.high), (self.high, other.low)],
+                (Side::Below, true) => [(self.low, other.low), (self.high, other.high)],
+                (Side::Both, true) => [(self.low, other.low), (self.high, other.low)],
+                (Side::Above, false) => [(self.high, other.high), (self.low, other.low)],
+                (Side::Below, false) => [(self.high, other.low), (self.low, other.high)],
+                (Side::Both, false) => [(self.high, other.high), (self.low, other.high)],
+            };
+            return Self {
+                low: quotient(low.0, low.1).down(),
+                high: quotient(high.0, high.1).up(),
+            };
         }
         if self == Self::ZERO {
             return self;
@@ -68,19 +111,6 @@ impl Interval {
         } else {
             Self { low: f64::NEG_INFINITY, high: end.up().min(0.0) }
         }
-    }
-
-    /// An operation that rises or falls in each of its operands.
-    fn by_ends(self, other: Self, operation: fn(f64, f64) -> Rounded) -> Self {
-        let mut found = Self::EMPTY;
-        for a in [self.low, self.high] {
-            for b in [other.low, other.high] {
-                let end = operation(a, b);
-                found.low = found.low.min(end.down());
-                found.high = found.high.max(end.up());
-            }
-        }
-        found
     }
 
     /// All sizes.
@@ -154,5 +184,71 @@ impl Interval {
             found = Self { low: found.low.next_down(), high: found.high.next_up() };
         }
         found
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::rounding::Rounded;
+    use super::*;
+
+    /// What all four pairs of ends come to, whatever their signs.
+    fn by_ends(a: Interval, b: Interval, operation: fn(f64, f64) -> Rounded) -> Interval {
+        let mut found = Interval::EMPTY;
+        for a in [a.low, a.high] {
+            for b in [b.low, b.high] {
+                let end = operation(a, b);
+                found.low = found.low.min(end.down());
+                found.high = found.high.max(end.up());
+            }
+        }
+        found
+    }
+
+    /// The same, or closer by the smallest float where a product of other ends was rounded beyond
+    /// a zero.
+    fn is_as_close(found: Interval, wanted: Interval, what: &str) {
+        let apart = |a: f64, b: f64| a != b && (a - b).abs() > 5e-324;
+        let is_close = !apart(found.low, wanted.low) && !apart(found.high, wanted.high);
+        assert!(found.is_in(wanted) && is_close, "{what}: {found:?} for {wanted:?}");
+    }
+
+    #[test]
+    fn signs_tell_which_ends_count() {
+        let inf = f64::INFINITY;
+        let numbers = [
+            -inf,
+            -1e300,
+            -3.7,
+            -1.0,
+            -1.0 / 3.0,
+            -1e-300,
+            -5e-324,
+            0.0,
+            5e-324,
+            1e-300,
+            0.1,
+            1.0,
+            7.3,
+            1e300,
+            inf,
+        ];
+        let all = || {
+            let pairs =
+                numbers.iter().flat_map(|low| numbers.iter().map(move |high| (*low, *high)));
+            pairs.map(|(low, high)| Interval::new(low, high)).filter(|own| !own.is_empty())
+        };
+        for a in all() {
+            for b in all() {
+                is_as_close(a.times(b), by_ends(a, b, product), &format!("{a:?} * {b:?}"));
+                // Ends without bound would be divided by each other; signs alone tell there.
+                let bounded = a.is_bounded() || b.is_bounded();
+                if !b.contains(0.0) && bounded {
+                    is_as_close(a.over(b), by_ends(a, b, quotient), &format!("{a:?} / {b:?}"));
+                }
+            }
+        }
+        assert_eq!(Interval::new(1.0, inf).over(Interval::new(1.0, inf)), Interval::new(0.0, inf));
+        assert_eq!(Interval::ENTIRE.over(Interval::new(1.0, inf)), Interval::ENTIRE);
     }
 }
