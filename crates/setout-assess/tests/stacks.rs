@@ -320,6 +320,22 @@ checks:
     near(times, 21.0 / 3.0 / (0.3 / 3.0_f64.sqrt()), 1e-6);
 }
 
+/// 0.5 mm of room at three standard deviations: (0.2 s)² + 0.1² = 0.5².
+#[test]
+fn the_loosest_by_squares_leaves_room_for_others() {
+    let of = design(
+        "dimensions:
+  a: { value: 10 mm, tolerance: ±0.2 mm }
+  b: { value: 9 mm, tolerance: ±0.1 mm }
+checks:
+  fits: { require: a - b >= 0.5 mm }
+",
+    );
+    let found = stacked(&of, "t.fits");
+    let Some(Loosest::Times(times)) = found.contributors[0].loosest_by_rss else { panic!() };
+    near(times, 0.24_f64.sqrt() / 0.2, 1e-9);
+}
+
 #[test]
 fn where_no_tolerance_helps() {
     let of = design(
@@ -362,7 +378,9 @@ fn blocks_come_to_what_points_do() {
   d: { value: 40 mm, tolerance: ±25 mm }
   n: { value: 3, unit: count }
   out: four_bar_output(a, b, c, d, 60 deg, \"open\")
-  reach: sqrt(a * out / 1 deg * 1 mm) + if(b > 38.1 mm, b, 2 * c) / n
+  root: sqrt((b - 37.8 mm) * 1 mm)
+  rooted: if(b > 37.9 mm, root, 0 mm)
+  reach: sqrt(a * out / 1 deg * 1 mm) + if(b > 38.1 mm, b, 2 * c) / n + rooted
 checks:
   one: { require: reach <= 40 mm }
   more: { require: reach <= 40 mm && (reach > 39 mm || a > 12 mm) }
@@ -625,6 +643,7 @@ fn limits_of_odds() {
     near(of(1, 1000).low_ppm, 25.317_5, 0.001);
     near(of(1, 1000).high_ppm, 5_558.92, 0.01);
     assert_eq!(of(1000, 1000).high_ppm, 1e6);
+    assert_eq!(of(1, 1000).ppm(), 1000.0);
     // Of none there is a closed form.
     for samples in [100, 10_000, 1_000_000, 10_000_000_u64] {
         let none = -(0.025_f64.ln() / samples as f64).exp_m1();
