@@ -536,6 +536,43 @@ fn what_is_stopped_is_a_beginning() {
     assert_eq!((drawn.mean, drawn.high), (whole.mean, whole.high));
 }
 
+/// However early it is stopped, what is told is right, or missing.
+#[test]
+fn nothing_wrong_is_told_when_it_is_stopped() {
+    let of = design(
+        "dimensions:
+  opening: { value: 0 deg, travel: [0 deg, 30 deg] }
+  arm: { value: 40 mm, tolerance: ±0.2 mm }
+  wall: { value: 22 mm, tolerance: ±0.3 mm }
+  gap: wall - arm * sin(opening)
+checks:
+  clears: { require: gap >= 1 mm }
+",
+    );
+    let whole = stack(&of, "t.clears", &asked(3000), &Work::default()).unwrap();
+    let mut left_out = 0;
+    for questions in 0..150 {
+        let asked_for = AtomicU64::new(0);
+        let stop = || asked_for.fetch_add(1, Ordering::Relaxed) >= questions;
+        let work = Work { stop: &stop, ..Work::default() };
+        let found = stack(&of, "t.clears", &asked(3000), &work).unwrap();
+        assert!(found.least.is_none() || found.least == whole.least);
+        for own in &found.contributors {
+            let wanted = whole.contributors.iter().find(|other| other.name == own.name).unwrap();
+            let loosest = own.loosest_at_worst;
+            left_out += u32::from(loosest.is_none());
+            assert!(
+                loosest.is_none() || loosest == wanted.loosest_at_worst,
+                "{questions}: {own:?}"
+            );
+        }
+        if let (Some(worst), Some(wanted)) = (&found.worst, &whole.worst) {
+            assert!(worst.low <= wanted.low + 1e-9 && worst.high >= wanted.high - 1e-9);
+        }
+    }
+    assert!(left_out > 0, "it was never stopped in the middle of one");
+}
+
 /// The odds in closed form: the check fails in some pose where the error is beyond 1.5 standard
 /// deviations, and there are 66,807 of those in a million.
 #[test]

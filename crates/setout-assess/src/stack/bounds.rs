@@ -110,8 +110,14 @@ impl<'a> Asking<'a> {
     }
 
     /// How many times as large one error could be with everything that is asked holding for all that
-    /// tolerances allow.
-    pub(crate) fn loosest(&self, variable: usize, work: &Work<'_>) -> Loosest {
+    /// tolerances allow; nothing where the work was stopped before that was known.
+    pub(crate) fn loosest(&self, variable: usize, work: &Work<'_>) -> Option<Loosest> {
+        let found = self.searched(variable, work);
+        // A proof that was cut short holds nowhere.
+        (!work.is_stopped()).then_some(found)
+    }
+
+    fn searched(&self, variable: usize, work: &Work<'_>) -> Loosest {
         let holds = |scale: f64| {
             self.all.iter().all(|of| {
                 let spans = of.variables().iter().map(|variable| variable.span).collect();

@@ -57,7 +57,8 @@ impl fmt::Display for Note {
                 "`{name}` was measured to come out beyond its tolerance {ppm:.0} times in a million: the \
                  worst case does not hold for those"
             ),
-            Self::Stopped => f.write_str("it was stopped, and these figures are of what was done"),
+            Self::Stopped => f.write_str("it was stopped: these figures are of what was done, and contributors that were not \
+                 reached are missing"),
         }
     }
 }

@@ -55,7 +55,9 @@ impl Standing<'_> {
         let least = least.and_then(|proof| {
             let all = settings(&self.whole, &proof.at).into_iter();
             let pose = all.filter(|setting| !setting.is_deviation).collect();
-            Some(Least { margin: show(proof.found?), pose })
+            // What was not looked at to its end may have less.
+            let margin = proof.found.filter(|_| proof.doubt.is_none())?;
+            Some(Least { margin: show(margin), pose })
         });
         // A check has to hold in all poses, so its tolerances are judged over them.
         let asking = match check {
@@ -235,7 +237,7 @@ impl Whole<'_, '_> {
             },
             loosest_at_worst: self
                 .asking
-                .map(|(asking, first)| asking.loosest(first + variable, work)),
+                .and_then(|(asking, first)| asking.loosest(first + variable, work)),
             loosest_by_rss: self.asking.and_then(|_| self.straight?.loosest(key, wanted, k)),
         }
     }

@@ -83,7 +83,7 @@ impl Run for Flags {
         let found = stack(evaluation, &name, &asked, &watch.work());
         drop(watch);
         let stack = found.map_err(|why| refused(evaluation, &name, why))?;
-        if self.over_travel && stack.least.is_none() {
+        if self.over_travel && (!stack.is_margin || stack.pose.is_empty()) {
             return Err(no_travel(&stack).into());
         }
         call.show(&Stacked { evaluation, stack }, &troubles, Status::Good)
