@@ -1,5 +1,7 @@
 //! The work of a stack-up.
 
+use std::cmp::Ordering;
+
 use setout_design::{Evaluation, Made, Mechanism, Outcome, Setting, Spread, Variable};
 
 use super::bounds::{Asking, Extremes};
@@ -8,8 +10,8 @@ use super::linear::{Linear, capable, linear};
 use super::over_travel::over_travel;
 use super::simulate::draw;
 use super::{
-    Asked, Contributor, Halved, Least, NoStack, Note, Rss, Simulated, Stack, Toleranced, Wanted,
-    Worst,
+    Asked, Contributor, Halved, Least, NoStack, Note, OverTravel, Rss, Simulated, Stack,
+    Toleranced, Wanted, Worst,
 };
 use crate::states::settings;
 use crate::threads::in_threads;
@@ -50,15 +52,7 @@ impl Standing<'_> {
         let straight = linear(&still, made, &likely);
         let extremes = Extremes::of(&self.of, nominal);
         let bounds = extremes.bounds(work);
-        let moves = self.axes() > 0;
-        let least = (moves && check.is_some()).then(|| prove(&self.whole, work));
-        let least = least.and_then(|proof| {
-            let all = settings(&self.whole, &proof.at).into_iter();
-            let pose = all.filter(|setting| !setting.is_deviation).collect();
-            // What was not looked at to its end may have less.
-            let margin = proof.found.filter(|_| proof.doubt.is_none())?;
-            Some(Least { margin: show(margin), pose })
-        });
+        let least = check.and_then(|_| self.least(&show, work));
         // A check has to hold in all poses, so its tolerances are judged over them.
         let asking = match check {
             Some(_) => Asking::of_margin(&self.whole),
@@ -88,12 +82,12 @@ impl Standing<'_> {
                 .filter(|_| !wanted.is_any())
                 .and_then(|straight| Some(straight.outside(&wanted)? * 1e6)),
         });
-        let worst = match &bounds {
+        let worst = match bounds {
             [Ok(low), Ok(high)] => Some(Worst {
                 low: show(low.value),
                 high: show(high.value),
                 reached: [show(low.reached), show(high.reached)],
-                at: [low.at.clone(), high.at.clone()],
+                at: [low.at, high.at],
             }),
             _ => None,
         };
@@ -114,28 +108,12 @@ impl Standing<'_> {
             extremes: &extremes,
             asking: (!wanted.is_any()).then_some((&asking, first)),
         };
-        let mut errors: Vec<(usize, &str)> = Vec::new();
-        for (made, likely) in made.iter().zip(&likely) {
-            if errors.iter().all(|(variable, _)| *variable != made.variable) {
-                errors.push((made.variable, &likely.key));
-            }
-        }
+        let errors = errors(made, &likely);
         let mut contributors = in_threads(&errors, stop, |(variable, key)| {
             all.contributor(*variable, key, &wanted, k, &show, work)
         });
-        contributors.sort_by(|a, b| {
-            let share = |of: &Contributor| of.share.unwrap_or(0.0);
-            let moves = |of: &Contributor| of.moves.unwrap_or(0.0);
-            (share(b).total_cmp(&share(a)))
-                .then(moves(b).total_cmp(&moves(a)))
-                .then(a.name.cmp(&b.name))
-        });
-        let over = (asked.over_travel > 0).then(|| {
-            let own = |made: &Made| self.of.made().iter().position(|own| own.name == made.name);
-            let places = self.apart.made().iter().filter_map(own);
-            let likely: Vec<Likely> = places.map(|place| likely[place].clone()).collect();
-            over_travel(&self.apart, &likely, seed, asked.over_travel, work)
-        });
+        contributors.sort_by(most_first);
+        let over = (asked.over_travel > 0).then(|| self.over_travel(&likely, asked, work));
         let mut notes = self.notes(
             straight.as_ref(),
             worst.as_ref(),
@@ -164,10 +142,49 @@ impl Standing<'_> {
         })
     }
 
+    /// The least margin over all poses and tolerances; nothing where it depends on no axis, and where
+    /// not all poses were looked at: those may have less.
+    fn least(&self, show: &dyn Fn(f64) -> f64, work: &Work<'_>) -> Option<Least> {
+        if self.axes() == 0 {
+            return None;
+        }
+        let proof = prove(&self.whole, work);
+        let margin = proof.found.filter(|_| proof.doubt.is_none())?;
+        let all = settings(&self.whole, &proof.at).into_iter();
+        let pose = all.filter(|setting| !setting.is_deviation).collect();
+        Some(Least { margin: show(margin), pose })
+    }
+
+    /// The odds that some pose fails. `likely` is in the order of the dimensions in this pose.
+    fn over_travel(&self, likely: &[Likely], asked: &Asked, work: &Work<'_>) -> OverTravel {
+        let own = |made: &Made| self.of.made().iter().position(|own| own.name == made.name);
+        let places = self.apart.made().iter().filter_map(own);
+        let likely: Vec<Likely> = places.map(|place| likely[place].clone()).collect();
+        over_travel(&self.apart, &likely, asked.seed, asked.over_travel, work)
+    }
+
     /// How many axes it depends on. They come first among the variables over all poses.
     fn axes(&self) -> usize {
         self.whole.variables().iter().filter(|variable| !variable.is_deviation).count()
     }
+}
+
+/// Every error once, by its variable and its key.
+fn errors<'l>(made: &[Made], likely: &'l [Likely]) -> Vec<(usize, &'l str)> {
+    let mut errors: Vec<(usize, &str)> = Vec::new();
+    for (made, likely) in made.iter().zip(likely) {
+        if errors.iter().all(|(variable, _)| *variable != made.variable) {
+            errors.push((made.variable, &likely.key));
+        }
+    }
+    errors
+}
+
+/// The largest share of the variance first.
+fn most_first(a: &Contributor, b: &Contributor) -> Ordering {
+    let share = |of: &Contributor| of.share.unwrap_or(0.0);
+    let moves = |of: &Contributor| of.moves.unwrap_or(0.0);
+    (share(b).total_cmp(&share(a))).then(moves(b).total_cmp(&moves(a))).then(a.name.cmp(&b.name))
 }
 
 /// Where the axes stand.
