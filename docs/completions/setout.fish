@@ -79,7 +79,7 @@ complete -c setout -n "__fish_setout_using_subcommand sweep" -l worst -d 'Let di
 complete -c setout -n "__fish_setout_using_subcommand sweep" -s h -l help -d 'Print help'
 complete -c setout -n "__fish_setout_using_subcommand stack" -l at -d 'Let an axis stand elsewhere than at rest' -r
 complete -c setout -n "__fish_setout_using_subcommand stack" -l coverage -d 'Which part of the results the ends hold between them' -r
-complete -c setout -n "__fish_setout_using_subcommand stack" -l samples -d 'How many samples are drawn; over travel 10000, if nothing is said' -r
+complete -c setout -n "__fish_setout_using_subcommand stack" -l samples -d 'How many samples are drawn: 1000000, and over travel 10000, if nothing is said' -r
 complete -c setout -n "__fish_setout_using_subcommand stack" -l seed -d 'What the samples are drawn by' -r
 complete -c setout -n "__fish_setout_using_subcommand stack" -s C -d 'Work as if started in this folder' -r -F
 complete -c setout -n "__fish_setout_using_subcommand stack" -l color -d 'Colour the text: auto (on a terminal), always or never' -r -f -a "auto\t''

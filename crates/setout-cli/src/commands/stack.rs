@@ -36,7 +36,7 @@ pub(crate) struct Flags {
     /// Which part of the results the ends hold between them
     #[arg(long, value_name = "PART", default_value = "99.73%", value_parser = coverage)]
     coverage: f64,
-    /// How many samples are drawn; over travel 10000, if nothing is said
+    /// How many samples are drawn: 1000000, and over travel 10000, if nothing is said
     #[arg(long, value_name = "NUMBER")]
     #[arg(value_parser = clap::value_parser!(u64).range(100..=MOST_SAMPLES))]
     samples: Option<u64>,
