@@ -2,4 +2,12 @@
 //!
 //! `cargo bench -p setout-bench` is the book; `docs/benchmarks.md` tells what stands in it.
 
+pub mod figure;
+pub mod machine;
 pub mod made;
+pub mod page;
+pub mod programs;
+pub mod turns;
+
+pub use figure::{Figure, Goal};
+pub use turns::{Ratio, Times, by_turns, passed, worked};
