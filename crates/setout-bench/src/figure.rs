@@ -74,6 +74,12 @@ impl Figure {
         Self { goal: Goal::AtLeast(least), ..self }
     }
 
+    /// The same without a goal.
+    #[must_use]
+    pub fn told(self) -> Self {
+        Self { goal: Goal::None, ..self }
+    }
+
     /// Whether it comes to its goal.
     pub fn is_met(&self) -> bool {
         let ratio = self.ratio.median();

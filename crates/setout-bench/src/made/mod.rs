@@ -10,6 +10,7 @@ mod text;
 
 pub use group::{COMMON, Dimension, PLAY, dimensions, name};
 pub use term::{Dialect, Op, Term};
+pub use text::Own;
 
 use std::fs;
 use std::io;

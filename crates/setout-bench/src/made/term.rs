@@ -90,6 +90,27 @@ impl Term {
         }
     }
 
+    /// The same with other names.
+    #[must_use]
+    pub fn with_names(&self, names: &dyn Fn(usize, usize) -> (usize, usize)) -> Self {
+        let of = |term: &Self| Box::new(term.with_names(names));
+        match self {
+            Self::Amount(..) => self.clone(),
+            Self::Named(table, index) => {
+                let (table, index) = names(*table, *index);
+                Self::Named(table, index)
+            }
+            Self::Joined(a, op, b) => Self::Joined(of(a), *op, of(b)),
+            Self::Squared(a) => Self::Squared(of(a)),
+            Self::Root(a) => Self::Root(of(a)),
+            Self::Sine(a) => Self::Sine(of(a)),
+            Self::Larger(a, b) => Self::Larger(of(a), of(b)),
+            Self::Choice(terms) => {
+                Self::Choice(Box::new(terms.each_ref().map(|term| term.with_names(names))))
+            }
+        }
+    }
+
     /// In brackets where it binds more weakly than what stands about it.
     fn within(&self, dialect: &dyn Dialect, binds: u8) -> String {
         match self {

@@ -41,8 +41,9 @@ const NOTES: [&str; 12] = [
     "common practice; the first two heads were made so",
 ];
 
-/// A table by itself: names in it stand bare.
-struct Own(usize);
+/// Setout's language in a table, by its number: names of the same table stand bare.
+#[derive(Clone, Copy, Debug)]
+pub struct Own(pub usize);
 
 impl Dialect for Own {
     fn amount(&self, amount: f64, unit: &str) -> String {

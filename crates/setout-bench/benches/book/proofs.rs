@@ -1,20 +1,12 @@
-//! What proofs cost, as ratios to what else one could do.
-//!
-//! `cargo bench -p setout-assess --bench proofs` proves a mechanism of three axes whose least margin
-//! is a thousandth of its reach, by turns with walking a grid of half a degree over the same axes; it
-//! counts the boxes of a proof over three axes and four tolerances; and it runs `setout check` on the
-//! sample by turns with `setout check --at rest`. Each figure is the median of so many rounds, all of
-//! them in this one run. Only ratios and counts are printed as results, since times are of a machine.
-//! The exit status says whether the goals were met.
-
-#![expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
-
-use std::path::{Path, PathBuf};
-use std::process::{Command, ExitCode, Stdio};
-use std::time::{Duration, Instant};
+//! What proofs cost: a mechanism of three axes whose least margin is a thousandth of its reach, by turns with
+//! walking a grid of half a degree over the same axes; and the boxes of a proof over three axes and four
+//! tolerances.
 
 use setout_assess::{Proof, Work, prove};
+use setout_bench::{Figure, by_turns, worked};
 use setout_design::{Design, Mechanism, Mechanisms, Memory, Outcome, Verdict};
+
+use crate::Book;
 
 /// The reach of the mechanism, in mm; its least margin is a thousandth of it.
 const REACH: f64 = 65.0;
@@ -41,9 +33,8 @@ checks:
 
 const ROUNDS: usize = 7;
 
-fn main() -> ExitCode {
-    let met = [grid(), boxes(), check()];
-    if met == [true; 3] { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+pub(crate) fn figures(_: &Book) -> Vec<Figure> {
+    vec![grid(), boxes()]
 }
 
 /// The arm with so much room asked for, in mm.
@@ -70,8 +61,7 @@ fn with_arm<T>(with_tolerances: bool, run: impl FnOnce(&Mechanism<'_>) -> T) -> 
 }
 
 /// A proof against the same margin in every pose of a grid of half a degree.
-fn grid() -> bool {
-    const TIMES: f64 = 100.0;
+fn grid() -> Figure {
     with_arm(false, |arm| {
         let poses: Vec<Vec<f64>> = arm
             .variables()
@@ -84,22 +74,20 @@ fn grid() -> bool {
         // A proof is over too soon to be timed by itself.
         const PROOFS: u32 = 100;
         let (mut proof, mut walked) = (None, f64::INFINITY);
-        let [proving, walking] = by_turns([
-            &mut || (0..PROOFS).for_each(|_| proof = Some(prove(arm, &Work::default()))),
-            &mut || walked = walk(arm, &poses),
-        ]);
+        let mut prove = || (0..PROOFS).for_each(|_| proof = Some(prove(arm, &Work::default())));
+        let times = by_turns(
+            ROUNDS,
+            &mut [&mut || worked(&mut prove) / f64::from(PROOFS), &mut || {
+                worked(|| walked = walk(arm, &poses))
+            }],
+        );
         let proof = proof.expect("it was proved");
         holds(&proof);
         assert!(proof.at_least.is_some_and(|least| 0.0 < least && least <= walked), "{proof:?}");
-        let times = walking.as_secs_f64() / (proving.as_secs_f64() / f64::from(PROOFS));
-        println!(
-            "a proof over 3 axes at a margin of 0.1 %: {times:.0} times as fast as a grid of {} \
-             poses (goal {TIMES}: {}); {} boxes",
-            poses.iter().map(Vec::len).product::<usize>(),
-            said(times >= TIMES),
-            proof.boxes,
-        );
-        times >= TIMES
+        let poses = poses.iter().map(Vec::len).product::<usize>();
+        let peer = format!("a grid of {poses} poses, half a degree apart");
+        let what = "a proof over 3 axes at a margin of 0.1 %";
+        Figure::speed(what, &times[0], peer, &times[1]).at_least(100.0)
     })
 }
 
@@ -123,21 +111,14 @@ fn walk(arm: &Mechanism<'_>, poses: &[Vec<f64>]) -> f64 {
 }
 
 /// The boxes of a proof with tolerances.
-fn boxes() -> bool {
-    const BOXES: u64 = 10_000;
+fn boxes() -> Figure {
     with_arm(true, |arm| {
         let deviations = arm.variables().iter().filter(|own| own.is_deviation).count();
         assert_eq!((arm.variables().len(), deviations), (7, 4));
         let proof = prove(arm, &Work { boxes: 1_000_000, ..Work::default() });
         holds(&proof);
-        let met = proof.boxes < BOXES;
-        println!(
-            "a proof over 3 axes and 4 tolerances at a margin of 0.1 %: {} boxes (goal less than \
-             {BOXES}: {})",
-            proof.boxes,
-            said(met)
-        );
-        met
+        let what = "a proof over 3 axes and 4 tolerances at a margin of 0.1 %";
+        Figure::count(what, proof.boxes as f64, "boxes", 10_000.0)
     })
 }
 
@@ -146,61 +127,4 @@ fn holds(proof: &Proof) {
     assert_eq!(proof.verdict, Verdict::Holds, "{proof:?}");
     let found = proof.found.expect("a margin");
     assert!((found - MARGIN).abs() < 0.01 * MARGIN, "{found}");
-}
-
-/// The command on the sample, with everything proved and without.
-fn check() -> bool {
-    const TIMES: f64 = 5.0;
-    let setout = built();
-    let run = |more: &[&str]| {
-        let mut command = Command::new(&setout);
-        command.args(["-C"]).arg(root()).arg("check").args(more).stdout(Stdio::null());
-        let status = command.status().expect("the command runs");
-        assert!(status.success(), "{command:?}: {status}");
-    };
-    let [proved, rest] = by_turns([&mut || run(&[]), &mut || run(&["--at", "rest"])]);
-    let times = proved.as_secs_f64() / rest.as_secs_f64();
-    println!(
-        "setout check of the sample, everything proved: {times:.2} times setout check --at rest \
-         (goal less than {TIMES}: {})",
-        said(times < TIMES)
-    );
-    times < TIMES
-}
-
-fn said(met: bool) -> &'static str {
-    if met { "met" } else { "NOT MET" }
-}
-
-fn root() -> PathBuf {
-    [env!("CARGO_MANIFEST_DIR"), "..", ".."].iter().collect()
-}
-
-/// The command, built as it is released. It stands beside the folder that this program stands in.
-fn built() -> PathBuf {
-    let own = std::env::current_exe().expect("this program has a place");
-    let target = own.ancestors().nth(3).expect("target/release/deps");
-    let mut cargo = Command::new(env!("CARGO"));
-    cargo.args(["build", "--release", "--quiet", "--locked", "-p", "setout-cli"]);
-    cargo.arg("--target-dir").arg(target).current_dir(root());
-    assert!(cargo.status().is_ok_and(|status| status.success()), "{cargo:?}");
-    Path::join(target, "release/setout")
-}
-
-/// The medians, each having its turn in every round; a first round only warms up.
-fn by_turns<const N: usize>(mut runs: [&mut dyn FnMut(); N]) -> [Duration; N] {
-    let mut times = [const { Vec::new() }; N];
-    for round in 0..=ROUNDS {
-        for (run, times) in runs.iter_mut().zip(&mut times) {
-            let start = Instant::now();
-            run();
-            if round > 0 {
-                times.push(start.elapsed());
-            }
-        }
-    }
-    times.map(|mut times: Vec<Duration>| {
-        times.sort_unstable();
-        times[ROUNDS / 2]
-    })
 }

@@ -1,83 +1,68 @@
-//! How long a history takes, as a ratio to git's own walk through the same commits.
-//!
-//! `cargo bench -p setout-cli --bench history` makes a repository of 5,000 commits, each of which
-//! changes one of 50 tables of 200 dimensions, and runs the commands by turns with git's. Each
-//! figure is the median of so many rounds, all of them in this one run; only ratios are printed as
-//! results, since times are of a machine.
-
-#![expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
+//! A history of 5,000 commits, each of which changes one of 50 tables of 200 dimensions, by turns with git's
+//! own walk through it; and one change of the sample.
 
 use std::fmt::Write as _;
 use std::io::Write as _;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Command, Stdio};
-use std::time::{Duration, Instant};
+
+use setout_bench::programs::{root, run, took};
+use setout_bench::{Figure, by_turns};
+
+use crate::Book;
 
 const COMMITS: usize = 5_000;
 const TABLES: usize = 50;
 const DIMENSIONS: usize = 200;
-const ROUNDS: usize = 3;
+const ROUNDS: usize = 5;
+/// A change of the sample is small, and told soon.
+const SHORT_ROUNDS: usize = 41;
 
-fn main() {
-    let bench = tempfile::tempdir().expect("a temporary folder");
-    let long = bench.path().join("long");
+pub(crate) fn figures(book: &Book) -> Vec<Figure> {
+    let (long, sample) = (book.folder.path().join("long"), book.folder.path().join("sample"));
+    let setout = |folder: &Path, words: &[&str]| {
+        took(Command::new(&book.setout).arg("-C").arg(folder).args(words))
+    };
+    let told =
+        |folder: &Path, words: &[&str]| took(Command::new("git").arg("-C").arg(folder).args(words));
     long_history(&long);
-    let log = ["log", "-p", "--", "params"];
-    let [history, since, log] = by_turns([
-        &mut || setout(&long, &["history", "t07.d150", "--format", "json"]),
-        &mut || setout(&long, &["since", "t07.room", "--format", "json"]),
-        &mut || git(&long, &log),
-    ]);
-    println!("{COMMITS} commits, {TABLES} tables of {DIMENSIONS} dimensions");
-    ratio("setout history NAME", history, "git log -p -- params", log, 0.4);
-    ratio("setout since CHECK", since, "setout history NAME", history, 1.5);
-    let sample = bench.path().join("sample");
-    sample_history(&sample);
-    let [diff, stat] = by_turns([&mut || setout(&sample, &["diff", "HEAD~1"]), &mut || {
-        git(&sample, &["diff", "--stat", "HEAD~1"])
-    }]);
-    ratio("setout diff HEAD~1", diff, "git diff --stat HEAD~1", stat, 3.0);
-}
-
-fn ratio(what: &str, time: Duration, peer: &str, other: Duration, wanted: f64) {
-    let ratio = time.as_secs_f64() / other.as_secs_f64();
-    println!(
-        "{what}: {ratio:.2} of {peer} (wanted {wanted}); here {:.0} ms and {:.0} ms",
-        time.as_secs_f64() * 1e3,
-        other.as_secs_f64() * 1e3
+    let times = by_turns(
+        ROUNDS,
+        &mut [
+            &mut || setout(&long, &["history", "t07.d150", "--format", "json"]),
+            &mut || setout(&long, &["since", "t07.room", "--format", "json"]),
+            &mut || told(&long, &["log", "-p", "--", "params"]),
+        ],
     );
-}
-
-/// The medians, each command having its turn in every round; a first round only warms up.
-fn by_turns<const N: usize>(mut runs: [&mut dyn FnMut(); N]) -> [Duration; N] {
-    let mut times = [const { Vec::new() }; N];
-    for round in 0..=ROUNDS {
-        for (run, times) in runs.iter_mut().zip(&mut times) {
-            let start = Instant::now();
-            run();
-            if round > 0 {
-                times.push(start.elapsed());
-            }
-        }
-    }
-    times.map(|mut times: Vec<Duration>| {
-        times.sort_unstable();
-        times[ROUNDS / 2]
-    })
-}
-
-fn setout(folder: &Path, words: &[&str]) {
-    run(Command::new(env!("CARGO_BIN_EXE_setout")).arg("-C").arg(folder).args(words));
+    let [history, since, log] = &times[..] else { unreachable!("three ran") };
+    let name = "`setout history NAME`";
+    let mut figures = vec![
+        Figure::share(
+            format!("{name} over {COMMITS} commits"),
+            history,
+            "`git log -p -- params`",
+            log,
+        )
+        .at_most(0.4),
+        Figure::share("`setout since CHECK` there", since, name, history).at_most(1.5),
+    ];
+    sample_history(&sample);
+    let times = by_turns(
+        SHORT_ROUNDS,
+        &mut [&mut || setout(&sample, &["diff", "HEAD~1"]), &mut || {
+            told(&sample, &["diff", "--stat", "HEAD~1"])
+        }],
+    );
+    let peer = "`git diff --stat HEAD~1`";
+    figures.push(
+        Figure::share("`setout diff HEAD~1` of the sample", &times[0], peer, &times[1])
+            .at_most(3.0),
+    );
+    figures
 }
 
 fn git(folder: &Path, words: &[&str]) {
     run(Command::new("git").arg("-C").arg(folder).args(words));
-}
-
-fn run(command: &mut Command) {
-    let command = command.env("GIT_CONFIG_GLOBAL", "/dev/null").env("GIT_CONFIG_NOSYSTEM", "1");
-    let status = command.stdout(Stdio::null()).status().expect("the program runs");
-    assert!(status.success(), "{command:?}: {status}");
 }
 
 /// Every table holds a chain of ten, now and then one that reads another table, and plain values.
@@ -142,10 +127,9 @@ fn file(stream: &mut String, path: &str, text: &str) {
 
 /// The sample of this repository with one edit since the last revision but one.
 fn sample_history(folder: &Path) {
-    let root: PathBuf = [env!("CARGO_MANIFEST_DIR"), "..", ".."].iter().collect();
     std::fs::create_dir(folder).expect("a new folder");
     for part in ["params", "examples"] {
-        run(Command::new("cp").arg("-r").arg(root.join(part)).arg(folder));
+        run(Command::new("cp").arg("-r").arg(root().join(part)).arg(folder));
     }
     let identity = ["-c", "user.name=Ada", "-c", "user.email=a@example.org"];
     let commit = |message: &str| {
