@@ -2,6 +2,7 @@
 //!
 //! `cargo bench -p setout-bench` is the book; `docs/benchmarks.md` tells what stands in it.
 
+pub mod arm;
 pub mod figure;
 pub mod machine;
 pub mod made;
