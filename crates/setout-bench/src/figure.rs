@@ -20,10 +20,12 @@ pub struct Figure {
     pub what: String,
     /// What against.
     pub peer: String,
-    /// How it stands to its peer. With [`Goal::AtLeast`] how many times as fast it is.
+    /// How it stands to its peer.
     pub ratio: Ratio,
     /// What it has to come to.
     pub goal: Goal,
+    /// Whether the ratio says how many times as fast it is, and not which share it takes.
+    pub is_speed: bool,
     /// What it took on this machine: no result, for times are of a machine.
     pub here: String,
 }
@@ -38,7 +40,14 @@ impl Figure {
     ) -> Self {
         let here = format!("{} and {}", seconds(time.median()), seconds(of.median()));
         let ratio = time.over(of);
-        Self { what: what.into(), peer: peer.into(), ratio, goal: Goal::None, here }
+        Self {
+            what: what.into(),
+            peer: peer.into(),
+            ratio,
+            goal: Goal::None,
+            is_speed: false,
+            here,
+        }
     }
 
     /// How many times as fast as the peer something is.
@@ -48,7 +57,7 @@ impl Figure {
         peer: impl Into<String>,
         of: &Times,
     ) -> Self {
-        Self { ratio: of.over(time), ..Self::share(what, time, peer, of) }
+        Self { ratio: of.over(time), is_speed: true, ..Self::share(what, time, peer, of) }
     }
 
     /// Something counted against a limit.
@@ -58,6 +67,7 @@ impl Figure {
             peer: format!("{most} {unit}"),
             ratio: Ratio::exact(count / most),
             goal: Goal::AtMost(1.0),
+            is_speed: false,
             here: format!("{count:.0} {unit}"),
         }
     }
@@ -92,7 +102,7 @@ impl Figure {
 
     /// The cells of its row.
     pub fn cells(&self) -> [String; 6] {
-        let times = if matches!(self.goal, Goal::AtLeast(_)) { " ×" } else { "" };
+        let times = if self.is_speed { " ×" } else { "" };
         let spread = self.ratio.spread();
         [
             self.what.clone(),

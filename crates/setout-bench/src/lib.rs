@@ -11,4 +11,4 @@ pub mod programs;
 pub mod turns;
 
 pub use figure::{Figure, Goal};
-pub use turns::{Ratio, Times, by_turns, passed, worked};
+pub use turns::{Ratio, Times, by_turns, by_turns_at_once, passed, worked};

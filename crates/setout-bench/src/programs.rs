@@ -74,13 +74,23 @@ pub fn took(command: &mut Command) -> f64 {
 ///
 /// When the command does not succeed.
 pub fn peak(python: &Path, command: &Command) -> f64 {
+    took_and_peak(python, command).1
+}
+
+/// How long a command takes, in seconds, and the most memory that it ever holds, in bytes.
+///
+/// # Panics
+///
+/// When the command does not succeed.
+pub fn took_and_peak(python: &Path, command: &Command) -> (f64, f64) {
     let mut through = Command::new(python);
     through.arg(Path::new(env!("CARGO_MANIFEST_DIR")).join("benches/peak.py"));
     through.arg(command.get_program()).args(command.get_args());
     let output = through.stdin(Stdio::null()).output().expect("Python runs");
     assert!(output.status.success(), "{through:?}: {}", output.status);
     let text = String::from_utf8_lossy(&output.stdout);
-    text.trim().parse().expect("a number of bytes")
+    let numbers = text.trim().split_once(' ').expect("two numbers");
+    (numbers.0.parse().expect("seconds"), numbers.1.parse().expect("bytes"))
 }
 
 /// The tables of a design, in the order of their names.

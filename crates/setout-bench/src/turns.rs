@@ -13,16 +13,21 @@ pub struct Ratio(Vec<f64>);
 /// Runs all of them in every round and keeps what each gives. A first round only warms up, and every
 /// other round goes the other way about: nobody always comes after the same one.
 pub fn by_turns(rounds: usize, runs: &mut [&mut dyn FnMut() -> f64]) -> Vec<Times> {
+    for run in &mut *runs {
+        run();
+    }
+    by_turns_at_once(rounds, runs)
+}
+
+/// The same without a round to warm up, for what takes so long that nothing is left to warm.
+pub fn by_turns_at_once(rounds: usize, runs: &mut [&mut dyn FnMut() -> f64]) -> Vec<Times> {
     let mut times = vec![Vec::with_capacity(rounds); runs.len()];
-    for round in 0..=rounds {
+    for round in 0..rounds {
         let forth = 0..runs.len();
         let order: Vec<usize> =
             if round % 2 == 0 { forth.collect() } else { forth.rev().collect() };
         for index in order {
-            let time = runs[index]();
-            if round > 0 {
-                times[index].push(time);
-            }
+            times[index].push(runs[index]());
         }
     }
     times.into_iter().map(Times).collect()

@@ -1,11 +1,11 @@
 //! What a dimension costs in designs of a thousand to a million, without the start of the program.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use setout_bench::made::{Size, write};
-use setout_bench::programs::{peak, took};
-use setout_bench::{Figure, Ratio, Times, by_turns};
+use setout_bench::programs::{peak, took_and_peak};
+use setout_bench::{Figure, Ratio, Times, by_turns_at_once};
 
 use crate::Book;
 
@@ -17,17 +17,20 @@ const SIZES: [(usize, usize); 4] = [(1_000, 40), (10_000, 10), (100_000, 3), (1_
 pub(crate) fn figures(book: &Book) -> Vec<Figure> {
     let mut version = Command::new(&book.setout);
     version.arg("--version");
+    let start_of = |version: &Command| {
+        let time = |_| took_and_peak(&book.python, version).0;
+        (0..SIZES[0].1).map(time).sum::<f64>() / SIZES[0].1 as f64
+    };
     let designs = SIZES.map(|(dimensions, often)| Design::new(book, dimensions, often));
-    let [mut thousand, mut ten, mut hundred, mut million] =
-        designs.each_ref().map(|design| || design.time(&mut design.check(book)));
-    let times = by_turns(
+    let [thousand, ten, hundred, million] = &designs;
+    let times = by_turns_at_once(
         ROUNDS,
         &mut [
-            &mut || (0..SIZES[0].1).map(|_| took(&mut version)).sum::<f64>() / SIZES[0].1 as f64,
-            &mut thousand,
-            &mut ten,
-            &mut hundred,
-            &mut million,
+            &mut || start_of(&version),
+            &mut || thousand.time(&book.python),
+            &mut || ten.time(&book.python),
+            &mut || hundred.time(&book.python),
+            &mut || million.time(&book.python),
         ],
     );
     let each: Vec<Times> = designs
@@ -38,7 +41,7 @@ pub(crate) fn figures(book: &Book) -> Vec<Figure> {
     let start = peak(&book.python, &version);
     let memory = designs
         .each_ref()
-        .map(|design| (peak(&book.python, &design.check(book)) - start) / design.dimensions as f64);
+        .map(|design| (peak(&book.python, &design.check) - start) / design.dimensions as f64);
     let mut figures = Vec::new();
     for (index, (dimensions, _)) in SIZES.iter().enumerate().skip(1) {
         let what = format!("time of `setout check`, a dimension of {dimensions}");
@@ -51,15 +54,17 @@ pub(crate) fn figures(book: &Book) -> Vec<Figure> {
             peer: "a dimension of 1000".into(),
             ratio: Ratio::exact(memory[index] / memory[0]),
             goal: setout_bench::Goal::AtMost(1.5),
+            is_speed: false,
             here: format!("{:.0} and {:.0} bytes", memory[index], memory[0]),
         });
     }
     figures
 }
 
-/// A design on disk.
+/// A design on disk, and what checks it.
 struct Design {
     folder: PathBuf,
+    check: Command,
     dimensions: usize,
     often: usize,
 }
@@ -68,17 +73,15 @@ impl Design {
     fn new(book: &Book, dimensions: usize, often: usize) -> Self {
         let folder = book.folder.path().join(format!("growth{dimensions}"));
         write(Size::usual(dimensions), &folder).expect("it is written");
-        Self { folder, dimensions, often }
+        let mut check = Command::new(&book.setout);
+        check.arg("-C").arg(&folder).arg("check");
+        Self { folder, check, dimensions, often }
     }
 
-    fn check(&self, book: &Book) -> Command {
-        let mut command = Command::new(&book.setout);
-        command.arg("-C").arg(&self.folder).arg("check");
-        command
-    }
-
-    fn time(&self, command: &mut Command) -> f64 {
-        (0..self.often).map(|_| took(command)).sum::<f64>() / self.often as f64
+    /// The mean of so many turns: a small design is soon checked.
+    fn time(&self, python: &Path) -> f64 {
+        let time = |_| took_and_peak(python, &self.check).0;
+        (0..self.often).map(time).sum::<f64>() / self.often as f64
     }
 }
 

@@ -1,12 +1,13 @@
 //! A million dimensions, by the commands that one looks at them with.
 
+use std::cell::Cell;
 use std::fs;
 use std::path::Path;
 use std::process::Command;
 
 use setout_bench::made::{Size, write};
-use setout_bench::programs::{peak, run, took};
-use setout_bench::{Figure, by_turns};
+use setout_bench::programs::{run, took, took_and_peak};
+use setout_bench::{Figure, by_turns_at_once};
 
 use crate::Book;
 
@@ -27,22 +28,27 @@ pub(crate) fn figures(book: &Book) -> Vec<Figure> {
     events.arg(&folder);
     let calls: [&[&str]; 4] =
         [&["check"], &["impact", "t400.bore_0=9.9 mm"], &["diff", "HEAD"], &["export"]];
-    let [mut check, mut impact, mut diff, mut export] = calls.map(setout);
-    let times = by_turns(
+    let commands = calls.map(setout);
+    let memory = [const { Cell::new(0.0) }; 4];
+    let measured = |index: usize| {
+        let (seconds, bytes) = took_and_peak(&book.python, &commands[index]);
+        memory[index].set(bytes);
+        seconds
+    };
+    let times = by_turns_at_once(
         ROUNDS,
         &mut [
             &mut || took(&mut events),
-            &mut || took(&mut check),
-            &mut || took(&mut impact),
-            &mut || took(&mut diff),
-            &mut || took(&mut export),
+            &mut || measured(0),
+            &mut || measured(1),
+            &mut || measured(2),
+            &mut || measured(3),
         ],
     );
-    let rows = calls.iter().zip(&times[1..]).map(|(words, time)| {
+    let rows = calls.iter().zip(&times[1..]).zip(&memory).map(|((words, time), memory)| {
         let what = format!("`setout {}` of 1,000,000 dimensions", words.join(" "));
-        let memory = peak(&book.python, &setout(words)) / 1e6;
         let mut figure = Figure::share(what, time, "one pass of the parser's events", &times[0]);
-        figure.here += &format!("; {memory:.0} MB");
+        figure.here += &format!("; {:.0} MB", memory.get() / 1e6);
         figure
     });
     let figures = rows.collect();
