@@ -72,10 +72,26 @@ def in_locals():
     return compiled("def run(v=v, sin=sin, sqrt=sqrt):", head + body, tail)
 
 
+def in_a_dictionary():
+    """An expression each, with every slot under its name, so that any can be computed by itself."""
+    names = {f"x{slot}": value for slot, value in enumerate(values)} | {"sin": math.sin, "sqrt": math.sqrt}
+    codes = [(f"x{slot}", compile(text, "formulas", "eval")) for slot, text in derived]
+
+    def run():
+        for name, code in codes:
+            names[name] = eval(code, names)
+
+    return run
+
+
 if WHAT == "pint":
     WAYS = {"pint": in_a_list()}
 else:
-    WAYS = {"functions over a list": in_a_list(), "one function of locals": in_locals()}
+    WAYS = {
+        "expressions over a dictionary": in_a_dictionary(),
+        "functions over a list": in_a_list(),
+        "one function of locals": in_locals(),
+    }
 
 print("\t".join(WAYS), flush=True)
 for line in sys.stdin:

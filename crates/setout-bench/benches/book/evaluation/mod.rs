@@ -41,7 +41,7 @@ fn against_floats(book: &Book) -> Vec<Figure> {
     let mut fasteval = Fasteval::new(&slots);
     let python = Peer::of_formulas(book, &slots, &Python, "floats");
     let ways = python.ways.clone();
-    let [list, locals] = &ways[..] else { panic!("{ways:?}") };
+    let [names, list, locals] = &ways[..] else { panic!("{ways:?}") };
     let python = RefCell::new(python);
     let times = by_turns(
         ROUNDS,
@@ -49,6 +49,7 @@ fn against_floats(book: &Book) -> Vec<Figure> {
             &mut || worked(|| design.evaluate()),
             &mut || worked(|| evalexpr.evaluate()),
             &mut || worked(|| fasteval.evaluate()),
+            &mut || python.borrow_mut().turn(names)[0],
             &mut || python.borrow_mut().turn(list)[0],
             &mut || python.borrow_mut().turn(locals)[0],
         ],
@@ -56,17 +57,19 @@ fn against_floats(book: &Book) -> Vec<Figure> {
     is_same("evalexpr", &evalexpr.values(), &expected);
     is_same("fasteval", &fasteval.values(), &expected);
     is_same("Python", &python.borrow_mut().turn("values")[1..], &expected);
-    let [ours, evalexpr, fasteval, in_list, in_locals] = &times[..] else {
-        unreachable!("five ran")
-    };
+    let [ours, evalexpr, fasteval, theirs @ ..] = &times[..] else { unreachable!("six ran") };
     let what = "evaluating 100,000 formulas";
-    vec![
+    let python = ways.iter().zip(theirs).map(|(way, time)| {
+        let figure = Figure::speed(what, ours, format!("Python's floats, compiled: {way}"), time);
+        // The fastest way that keeps the values where others can use them.
+        if way == list { figure.at_least(20.0) } else { figure }
+    });
+    let mut figures = vec![
         Figure::speed(what, ours, "evalexpr, read already", evalexpr).at_least(70.0),
         Figure::speed(what, ours, "fasteval, compiled", fasteval).at_least(2.0),
-        Figure::speed(what, ours, format!("Python's floats, compiled: {list}"), in_list)
-            .at_least(20.0),
-        Figure::speed(what, ours, format!("Python's floats, compiled: {locals}"), in_locals),
-    ]
+    ];
+    figures.extend(python);
+    figures
 }
 
 fn against_pint(book: &Book) -> Figure {
