@@ -24,7 +24,7 @@ fn walk(node: &Node, way: &mut Vec<String>, found: &mut Flat) {
     };
     match node {
         Node::Map(map) => {
-            map.entries.iter().for_each(|of| further(of.key.value.clone(), &of.value, found));
+            map.entries.iter().for_each(|of| further(of.key.value.to_string(), &of.value, found));
         }
         Node::List(list) => {
             let items = list.items.iter().enumerate();

@@ -4,7 +4,12 @@
 use std::io::{IsTerminal, stderr, stdin, stdout};
 use std::process::ExitCode;
 
+use mimalloc::MiMalloc;
 use setout_cli::{Io, Signals};
+
+// A design is a great many small things: see docs/decisions.
+#[global_allocator]
+static MEMORY: MiMalloc = MiMalloc;
 
 fn main() -> ExitCode {
     let here = std::env::current_dir().unwrap_or_else(|_| ".".into());

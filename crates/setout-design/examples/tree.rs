@@ -74,5 +74,5 @@ fn text(scalar: &Scalar) -> Value {
         Style::Literal => "literal",
         Style::Folded => "folded",
     };
-    json!({ "text": scalar.value, "style": style, "bytes": [scalar.span.start, scalar.span.end] })
+    json!({ "text": scalar.value.as_str(), "style": style, "bytes": [scalar.span.start, scalar.span.end] })
 }

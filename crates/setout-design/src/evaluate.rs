@@ -14,9 +14,7 @@ pub(crate) fn evaluate(model: &Model, material: &Material) -> (Vec<f64>, Vec<Fau
     let mut values = vec![f64::NAN; model.nodes.len()];
     let mut run = Run::new(model, material);
     run.faults = Some(Vec::new());
-    for node in model.graph.order() {
-        values[*node as usize] = run.value(*node, &values);
-    }
+    model.program.run(&mut values, |node, values| run.value(node, values));
     run.limits(&values);
     run.classes(&values);
     (values, run.faults.unwrap_or_default())
@@ -57,7 +55,7 @@ pub(crate) fn evaluate_change(
     values
 }
 
-struct Run<'a> {
+pub(crate) struct Run<'a> {
     model: &'a Model,
     material: &'a Material,
     machine: Machine,
@@ -67,10 +65,20 @@ struct Run<'a> {
 
 impl<'a> Run<'a> {
     fn new(model: &'a Model, material: &'a Material) -> Self {
-        Self { model, material, machine: Machine::with(&model.texts), faults: None }
+        Self::quiet(model, material, Machine::with(&model.texts))
     }
 
-    fn value(&mut self, node: u32, values: &[f64]) -> f64 {
+    /// One that tells no faults, with a machine that was made for this model before.
+    pub(crate) fn quiet(model: &'a Model, material: &'a Material, machine: Machine) -> Self {
+        Self { model, material, machine, faults: None }
+    }
+
+    /// The machine, for another run.
+    pub(crate) fn into_machine(self) -> Machine {
+        self.machine
+    }
+
+    pub(crate) fn value(&mut self, node: u32, values: &[f64]) -> f64 {
         let calculation = &self.model.nodes[node as usize].calculation;
         let computable = self.is_computable(node, values);
         if computable { self.calculated(node, calculation, values) } else { f64::NAN }
@@ -88,7 +96,12 @@ impl<'a> Run<'a> {
         })
     }
 
-    fn calculated(&mut self, node: u32, calculation: &Calculation, values: &[f64]) -> f64 {
+    pub(crate) fn calculated(
+        &mut self,
+        node: u32,
+        calculation: &Calculation,
+        values: &[f64],
+    ) -> f64 {
         let value = match calculation {
             // A requirement is assessed, not evaluated; see verdict.rs.
             Calculation::None | Calculation::Requirement(_) => return f64::NAN,
@@ -240,7 +253,7 @@ impl<'a> Run<'a> {
                 continue;
             };
             let dimension = &self.material.tables[table as usize].dimensions[index as usize];
-            let place = dimension.tolerance_at.as_ref().unwrap_or(&dimension.place).clone();
+            let place = dimension.tolerance_at.as_deref().unwrap_or(&dimension.place).clone();
             self.fault(place, Slug::BadValue, fault.to_string(), fault.help());
         }
     }

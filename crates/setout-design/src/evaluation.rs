@@ -100,6 +100,21 @@ pub struct PartResult {
     pub fingerprint: String,
 }
 
+/// How much there is in a design.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Counts {
+    /// Tables.
+    pub tables: usize,
+    /// Dimensions, without cells of schedules.
+    pub dimensions: usize,
+    /// Schedules.
+    pub schedules: usize,
+    /// Checks.
+    pub checks: usize,
+    /// Parts.
+    pub parts: usize,
+}
+
 impl Evaluation {
     pub(crate) fn of(design: Design) -> Self {
         let (values, mut faults) = evaluate(&design.model, &design.material);
@@ -185,6 +200,19 @@ impl Evaluation {
             .collect()
     }
 
+    /// How much there is of everything, without drawing any of it up.
+    pub fn counts(&self) -> Counts {
+        let (model, material) = (&self.design.model, &self.design.material);
+        let dimensions = material.tables.iter().map(|table| table.dimensions.len());
+        Counts {
+            tables: material.tables.len(),
+            dimensions: dimensions.sum(),
+            schedules: model.schedules.len(),
+            checks: model.checks.len(),
+            parts: model.parts.len(),
+        }
+    }
+
     /// All dimensions, in the order of the tables. Cells are in [`schedules`](Self::schedules).
     pub fn dimensions(&self) -> Vec<DimensionResult> {
         let nodes = self.design.model.nodes[..self.design.model.slots].iter().enumerate();
@@ -258,13 +286,17 @@ impl Evaluation {
             |(nodes, schedule): (&crate::model::ScheduleNodes, &crate::document::Schedule)| {
                 let row = |(index, row): (usize, &crate::document::Row)| {
                     let cells = nodes.columns.iter().map(|column| self.dimension(column[index]));
-                    (row.name.clone(), cells.collect())
+                    (row.name.to_string(), cells.collect())
                 };
                 ScheduleResult {
                     name: nodes.name.clone(),
                     place: schedule.place.clone(),
                     about: schedule.about.as_ref().map(|about| about.text().to_owned()),
-                    columns: schedule.columns.iter().map(|column| column.name.clone()).collect(),
+                    columns: schedule
+                        .columns
+                        .iter()
+                        .map(|column| column.name.to_string())
+                        .collect(),
                     units: schedule.columns.iter().map(|column| column.unit().cloned()).collect(),
                     rows: schedule.rows.iter().enumerate().map(row).collect(),
                 }

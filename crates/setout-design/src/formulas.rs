@@ -149,7 +149,7 @@ impl Evaluation {
         let names = names.collect();
         let is_literal = literal.is_some();
         Some(WrittenFormula {
-            name: node.name.clone(),
+            name: node.name.as_str().into(),
             role,
             place,
             written,
@@ -168,14 +168,14 @@ impl Evaluation {
         let dimension = &material.tables[table as usize].dimensions[index as usize];
         let written = self.tolerance_text(dimension.tolerance.as_ref()?)?;
         let deviations = self.deviations(slot);
-        let place = dimension.tolerance_at.as_ref().unwrap_or(&dimension.place);
+        let place = dimension.tolerance_at.as_deref().unwrap_or(&dimension.place);
         let deviation = |(at, role): (usize, Role)| WrittenFormula {
-            name: node.name.clone(),
+            name: node.name.as_str().into(),
             role,
             place: place.clone(),
             written: written.to_owned(),
             is_literal: false,
-            names: vec![(node.name.to_string(), StandsFor::Value(node.name.clone()))],
+            names: vec![(node.name.to_string(), StandsFor::Value(node.name.as_str().into()))],
             value: deviations
                 .map(|both| Amount::Number { number: both[at], unit: node.unit.clone() }),
             holds: None,
@@ -193,7 +193,7 @@ impl Evaluation {
 
     fn stands_for(&self, target: Target) -> Option<StandsFor> {
         let model = &self.design.model;
-        let name = |slot: u32| model.nodes[slot as usize].name.clone();
+        let name = |slot: u32| model.nodes[slot as usize].name.as_str().into();
         match target {
             Target::Slot(slot) => Some(StandsFor::Value(name(slot))),
             Target::Column { schedule, column } => {

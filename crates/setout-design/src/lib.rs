@@ -37,6 +37,7 @@ mod fingerprint;
 mod formulas;
 mod hardware;
 pub mod limits;
+mod live;
 mod material;
 mod mechanism;
 pub mod merge;
@@ -59,7 +60,7 @@ pub use comparison::{
 pub use design::Design;
 pub use document::{Export, Measured, Process, Shares, Spread, Tolerance, Zone};
 pub use edit::{EditFault, TextEdit, Trial};
-pub use evaluation::{DimensionResult, Evaluation, PartResult, ScheduleResult};
+pub use evaluation::{Counts, DimensionResult, Evaluation, PartResult, ScheduleResult};
 pub use excerpt::{
     Excerpt, Excerpts, Held, Stamp, Stamped, Stamps, Unshared, name_after, name_before, names_in,
 };
@@ -67,6 +68,7 @@ pub use fault::{Fault, Place, Slug, Warning};
 pub use fields::{Field, FieldEdit, FieldsEdit, LineEdit};
 pub use formulas::{Role, StandsFor, WrittenFormula};
 pub use hardware::HARDWARE;
+pub use live::{Handle, Live};
 pub use mechanism::{Blocks, Made, Mechanism, Mechanisms, NotComputed, Outcome, Variable};
 pub use model::{exported_name, graph};
 pub use rename::{ModelUse, MovedLines, Rename, RenamedFile};

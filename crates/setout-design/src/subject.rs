@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use setout_quantity::nearest;
+use smol_str::SmolStr;
 
 use crate::comparison::Sort;
 use crate::document::{Schedule, Table};
@@ -230,13 +231,13 @@ fn not_found(symbols: &Symbols, name: &str) -> EditFault {
 fn near(symbols: &Symbols, name: &str) -> Option<String> {
     let tables = || symbols.table_names.iter().map(String::as_str);
     let Some((first, rest)) = name.split_once('.') else {
-        let things = symbols.names.iter().flat_map(|names| names.keys()).map(String::as_str);
+        let things = symbols.names.iter().flat_map(|names| names.keys()).map(SmolStr::as_str);
         return nearest(name, sorted(things.chain(tables())));
     };
     let Some(table) = symbols.tables.get(first) else {
         return nearest(first, sorted(tables())).map(|near| format!("{near}.{rest}"));
     };
-    let names = symbols.names[*table as usize].keys().map(String::as_str);
+    let names = symbols.names[*table as usize].keys().map(SmolStr::as_str);
     nearest(rest, sorted(names)).map(|near| format!("{first}.{near}"))
 }
 

@@ -67,7 +67,7 @@ pub struct Reached {
 
 impl Evaluation {
     /// The node of a value or a check.
-    fn node(&self, name: &str) -> Result<u32, EditFault> {
+    pub(crate) fn node(&self, name: &str) -> Result<u32, EditFault> {
         let check = self
             .checks()
             .iter()

@@ -4,6 +4,8 @@
 //! code can be read over intervals, derivatives or blocks of samples; branches are marked with
 //! both their ends, so that such a reading can take both arms.
 
+use smallvec::{SmallVec, smallvec};
+
 use crate::Texts;
 use crate::elementary as el;
 use crate::functions::{Function, Rule};
@@ -86,15 +88,16 @@ pub(crate) enum Op {
 /// The code of one formula.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Code {
-    pub(crate) ops: Box<[Op]>,
+    // One operation, which is a constant or another value, needs no memory of its own.
+    pub(crate) ops: SmallVec<[Op; 1]>,
     /// For every operation the node of the formula that it came from, to place a domain fault.
-    pub(crate) nodes: Box<[u32]>,
+    pub(crate) nodes: SmallVec<[u32; 4]>,
 }
 
 impl Code {
     /// The code of a number in base units.
     pub fn constant(number: f64) -> Self {
-        Self { ops: Box::new([Op::Const(number)]), nodes: Box::new([0]) }
+        Self { ops: smallvec![Op::Const(number)], nodes: smallvec![0] }
     }
 
     /// The same code over slots of other numbers.

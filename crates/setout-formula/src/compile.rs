@@ -1,5 +1,7 @@
 //! A typed tree to flat code.
 
+use smallvec::SmallVec;
+
 use crate::code::{Code, Fold, One, Op, Two};
 use crate::functions::{Does, Function, Rule};
 use crate::given::Gives;
@@ -16,10 +18,17 @@ pub(crate) fn code_of(
     types: &[Typed],
     texts: &mut Texts,
 ) -> Result<Code, FormulaFault> {
-    let mut writer =
-        Writer { formula, names, types, texts, ops: Vec::new(), nodes: Vec::new(), row: None };
+    let mut writer = Writer {
+        formula,
+        names,
+        types,
+        texts,
+        ops: SmallVec::new(),
+        nodes: SmallVec::new(),
+        row: None,
+    };
     writer.node(root)?;
-    Ok(Code { ops: writer.ops.into(), nodes: writer.nodes.into() })
+    Ok(Code { ops: writer.ops.into_iter().collect(), nodes: writer.nodes.into_iter().collect() })
 }
 
 struct Writer<'a> {
@@ -27,8 +36,8 @@ struct Writer<'a> {
     names: &'a [Meaning<'a>],
     types: &'a [Typed],
     texts: &'a mut Texts,
-    ops: Vec<Op>,
-    nodes: Vec<u32>,
+    ops: SmallVec<[Op; 32]>,
+    nodes: SmallVec<[u32; 32]>,
     /// Which row of a schedule columns are read at, inside a function that folds them.
     row: Option<usize>,
 }
@@ -50,7 +59,7 @@ impl Writer<'_> {
 
     /// Long sums lean to the left, so the left spine is walked in a loop, not by recursion.
     fn node(&mut self, root: NodeId) -> Written {
-        let mut spine = Vec::new();
+        let mut spine: SmallVec<[_; 8]> = SmallVec::new();
         let mut lowest = root;
         while let Node::Binary(operator, left, right) = &self.formula.nodes[lowest as usize] {
             spine.push((lowest, *operator, *right));

@@ -1,6 +1,8 @@
 //! A formula that has been read.
 
 use setout_quantity::{Kind, Unit, Units};
+use smallvec::SmallVec;
+use smol_str::SmolStr;
 
 use crate::code::Code;
 use crate::compile::{code_of, column_fault};
@@ -17,11 +19,12 @@ use crate::{FormulaFault, Span, Texts};
 /// read once and compiled again only when a kind changes.
 #[derive(Clone, Debug)]
 pub struct Formula {
-    pub(crate) text: Box<str>,
-    pub(crate) nodes: Vec<Node>,
-    pub(crate) spans: Vec<Span>,
-    pub(crate) args: Vec<NodeId>,
-    pub(crate) names: Vec<NameUse>,
+    pub(crate) text: SmolStr,
+    // Most formulas are a literal, and stand in one piece.
+    pub(crate) nodes: SmallVec<[Node; 1]>,
+    pub(crate) spans: SmallVec<[Span; 4]>,
+    pub(crate) args: SmallVec<[NodeId; 4]>,
+    pub(crate) names: Box<[NameUse]>,
 }
 
 /// A compiled formula: its code, and what sort of value it gives.
@@ -34,16 +37,6 @@ pub struct Compiled {
 }
 
 impl Formula {
-    pub(crate) fn empty(text: &str) -> Self {
-        Self {
-            text: text.into(),
-            nodes: Vec::new(),
-            spans: Vec::new(),
-            args: Vec::new(),
-            names: Vec::new(),
-        }
-    }
-
     /// Reads a formula. The formula is there whenever its structure could be read, even beside
     /// faults such as an unknown unit, so that its names can be looked up all the same.
     pub fn read(text: &str, units: &Units) -> (Option<Self>, Vec<FormulaFault>) {
@@ -86,9 +79,9 @@ impl Formula {
     /// The number and unit, if the formula is nothing but a literal, with a minus or without.
     pub fn literal(&self) -> Option<(f64, Option<&Unit>)> {
         match &self.nodes[..] {
-            [Node::Number { plain, unit, .. }] => Some((*plain, unit.as_deref())),
+            [Node::Number { plain, unit, .. }] => Some((*plain, unit.as_ref())),
             [Node::Number { plain, unit, .. }, Node::Unary(crate::syntax::Unary::Minus, _)] => {
-                Some((-plain, unit.as_deref()))
+                Some((-plain, unit.as_ref()))
             }
             _ => None,
         }
@@ -102,7 +95,7 @@ impl Formula {
             _ => false,
         };
         let units = self.nodes.iter().filter_map(|node| match node {
-            Node::Number { unit, .. } => unit.as_deref(),
+            Node::Number { unit, .. } => unit.as_ref(),
             _ => None,
         });
         units.into_iter().find(fits)
@@ -123,6 +116,13 @@ impl Formula {
         units: &Units,
         texts: &mut Texts,
     ) -> Result<Compiled, Vec<FormulaFault>> {
+        // Most formulas are a literal, of which nothing has to be found out.
+        if let [Node::Number { base, unit, .. }] = &self.nodes[..] {
+            return Ok(Compiled {
+                code: Code::constant(*base),
+                of: Type::of_literal(unit.as_ref()),
+            });
+        }
         let (types, faults) = types(self, names, units);
         if !faults.is_empty() {
             return Err(faults);

@@ -1,11 +1,12 @@
 //! Tokens to a tree, by precedence climbing.
 
-use setout_quantity::{Ratio, Units, shortest};
+use setout_quantity::{Units, shortest};
+use smallvec::SmallVec;
 
 use crate::functions::{self, Function, function_named};
 use crate::limits::{DEEPEST, LONGEST};
 use crate::syntax::{Binary, Comparison, NameUse, Node, NodeId, Unary};
-use crate::token::{Placed, Token, tokens};
+use crate::token::{Token, Tokens, tokens};
 use crate::{Formula, FormulaFault, Span, Wrong};
 
 /// Reads a formula; see [`Formula::read`].
@@ -24,10 +25,20 @@ pub(crate) fn parse(
         Ok(read) => read,
         Err(fault) => return (None, vec![fault]),
     };
-    let mut parser =
-        Parser { more, text, tokens, at: 0, depth: 0, faults, formula: Formula::empty(text) };
+    let mut parser = Parser {
+        more,
+        text,
+        tokens,
+        at: 0,
+        depth: 0,
+        faults,
+        nodes: SmallVec::new(),
+        spans: SmallVec::new(),
+        args: SmallVec::new(),
+        names: Vec::new(),
+    };
     match parser.whole() {
-        Ok(()) => (Some(parser.formula), parser.faults),
+        Ok(()) => parser.finish(),
         Err(fault) => {
             if !parser.is_behind_broken() {
                 parser.faults.push(fault);
@@ -40,11 +51,15 @@ pub(crate) fn parse(
 struct Parser<'a> {
     more: &'static [Function],
     text: &'a str,
-    tokens: Vec<Placed>,
+    tokens: Tokens<'a>,
     at: usize,
     depth: usize,
     faults: Vec<FormulaFault>,
-    formula: Formula,
+    // What a formula is made of is gathered here, and kept in as little space as it needs.
+    nodes: SmallVec<[Node; 16]>,
+    spans: SmallVec<[Span; 16]>,
+    args: SmallVec<[NodeId; 16]>,
+    names: Vec<NameUse>,
 }
 
 type Parsed = Result<NodeId, FormulaFault>;
@@ -68,8 +83,19 @@ fn binary(sign: &str) -> Option<(u8, Binary)> {
     })
 }
 
-impl Parser<'_> {
-    fn peek(&self) -> Option<&Token> {
+impl<'a> Parser<'a> {
+    fn finish(self) -> (Option<Formula>, Vec<FormulaFault>) {
+        let formula = Formula {
+            text: self.text.into(),
+            nodes: self.nodes.into_iter().collect(),
+            spans: self.spans.into_iter().collect(),
+            args: self.args.into_iter().collect(),
+            names: self.names.into(),
+        };
+        (Some(formula), self.faults)
+    }
+
+    fn peek(&self) -> Option<&Token<'a>> {
         self.tokens.get(self.at).map(|placed| &placed.token)
     }
 
@@ -91,15 +117,14 @@ impl Parser<'_> {
     }
 
     fn push(&mut self, node: Node, at: Span) -> NodeId {
-        let formula = &mut self.formula;
-        formula.nodes.push(node);
-        formula.spans.push(at);
+        self.nodes.push(node);
+        self.spans.push(at);
         // A formula of 4,096 bytes has at most as many nodes.
-        (formula.nodes.len() - 1) as NodeId
+        (self.nodes.len() - 1) as NodeId
     }
 
     fn span(&self, node: NodeId) -> Span {
-        self.formula.spans[node as usize]
+        self.spans[node as usize]
     }
 
     fn whole(&mut self) -> Result<(), FormulaFault> {
@@ -134,10 +159,8 @@ impl Parser<'_> {
             Some(Token::Sign("!")) => {
                 FormulaFault::malformed(at, "`!` stands before what it denies", "write `!(a > b)`")
             }
-            Some(Token::Name(word)) if matches!(word.as_str(), "and" | "or") => {
-                word_for_sign(word, at)
-            }
-            Some(_) if self.tokens[self.at - 1].token == Token::Name("if".into()) => {
+            Some(Token::Name(word @ ("and" | "or"))) => word_for_sign(word, at),
+            Some(_) if self.tokens[self.at - 1].token == Token::Name("if") => {
                 let help = "write `if(condition, then, otherwise)`";
                 FormulaFault::malformed(at, "`if` is called like a function", help)
             }
@@ -209,7 +232,7 @@ impl Parser<'_> {
         let [above, sign, below] = &self.tokens[sign_at - 1..=sign_at + 1] else { return Ok(()) };
         let plain = match &above.token {
             Token::Number { unit, .. } => unit.is_none(),
-            Token::Name(name) => name == "pi",
+            Token::Name(name) => *name == "pi",
             _ => false,
         };
         let exponent = sign_at >= 2 && self.tokens[sign_at - 2].token == Token::Sign("^");
@@ -245,13 +268,13 @@ impl Parser<'_> {
     /// literal takes the sign up.
     fn below_zero(&mut self, inner: NodeId, at: Span) -> bool {
         let bracketed = self.tokens[self.at - 1].token == Token::Sign(")");
-        match &mut self.formula.nodes[inner as usize] {
+        match &mut self.nodes[inner as usize] {
             Node::Number { base, plain, unit: Some(unit), .. }
                 if unit.is_reading() && *plain > 0.0 && !bracketed =>
             {
                 *plain = 0.0 - *plain;
                 *base = unit.to_base(*plain);
-                self.formula.spans[inner as usize] = at;
+                self.spans[inner as usize] = at;
                 true
             }
             _ => false,
@@ -281,8 +304,7 @@ impl Parser<'_> {
         let at = placed.at;
         match placed.token {
             Token::Number { base, plain, unit } => {
-                let exact = if unit.is_none() { exact(plain) } else { None };
-                Ok(self.push(Node::Number { base, plain, unit: unit.map(Box::new), exact }, at))
+                Ok(self.push(Node::Number { base, plain, unit }, at))
             }
             Token::Broken => Ok(self.push(Node::Broken, at)),
             Token::Text(text) => Ok(self.push(Node::Text(text.into()), at)),
@@ -302,7 +324,7 @@ impl Parser<'_> {
             return Err(self.unclosed(open));
         }
         // Brackets leave no node; the operand's place grows to hold them.
-        self.formula.spans[inner as usize] = open.to(close);
+        self.spans[inner as usize] = open.to(close);
         Ok(inner)
     }
 
@@ -313,20 +335,20 @@ impl Parser<'_> {
         FormulaFault::malformed(open, "this ( is never closed", "close it with )")
     }
 
-    fn named(&mut self, name: String, at: Span) -> Parsed {
+    fn named(&mut self, name: &str, at: Span) -> Parsed {
         if matches!(self.peek(), Some(Token::Sign("("))) {
-            return self.call(&name, at);
+            return self.call(name, at);
         }
-        match name.as_str() {
+        match name {
             "true" | "false" => Ok(self.push(Node::Truth(name == "true"), at)),
             "pi" => {
                 let base = std::f64::consts::PI;
-                Ok(self.push(Node::Number { base, plain: base, unit: None, exact: None }, at))
+                Ok(self.push(Node::Number { base, plain: base, unit: None }, at))
             }
-            "and" | "or" | "not" => Err(word_for_sign(&name, at)),
+            "and" | "or" | "not" => Err(word_for_sign(name, at)),
             _ => {
-                self.formula.names.push(NameUse { name: name.into(), at });
-                let index = (self.formula.names.len() - 1) as u32;
+                self.names.push(NameUse { name: name.into(), at });
+                let index = (self.names.len() - 1) as u32;
                 Ok(self.push(Node::Name(index), at))
             }
         }
@@ -369,8 +391,8 @@ impl Parser<'_> {
             let help = format!("write `{name}({})`", function.arguments);
             return Err(FormulaFault::malformed(at, reason, help));
         }
-        let first = self.formula.args.len() as u32;
-        self.formula.args.extend(arguments);
+        let first = self.args.len() as u32;
+        self.args.extend(arguments);
         Ok(self.push(Node::Call { function, first, count }, at))
     }
 
@@ -399,15 +421,4 @@ fn word_for_sign(word: &str, at: Span) -> FormulaFault {
     };
     let reason = format!("`{word}` is not read as an operator");
     FormulaFault::malformed(at, reason, format!("write `{sign}`"))
-}
-
-/// A short decimal as a fraction, so that an exponent of 0.5 or 1.5 is known exactly.
-fn exact(plain: f64) -> Option<Ratio> {
-    let text = shortest(plain);
-    let (whole, fraction) = text.split_once('.').unwrap_or((&text, ""));
-    if fraction.len() > 4 {
-        return None;
-    }
-    let digits: i64 = format!("{whole}{fraction}").parse().ok()?;
-    Ratio::new(digits, 10_i64.pow(fraction.len() as u32))
 }

@@ -13,7 +13,7 @@ impl Formula {
         for node in &self.nodes {
             let text = |node: &u32| texts[*node as usize].as_str();
             let written = match node {
-                Node::Number { plain, unit, .. } => literal(*plain, unit.as_deref()),
+                Node::Number { plain, unit, .. } => literal(*plain, unit.as_ref()),
                 Node::Text(text) => format!("\"{text}\""),
                 Node::Truth(truth) => truth.to_string(),
                 Node::Name(index) => name(*index as usize),

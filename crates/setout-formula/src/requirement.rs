@@ -133,7 +133,7 @@ impl Formula {
                 match &self.nodes[*side as usize] {
                     Node::Name(index) => names.push(MarginUnit::Name(*index as usize)),
                     Node::Number { unit: Some(unit), .. } => {
-                        literals.push(MarginUnit::Literal((**unit).clone()));
+                        literals.push(MarginUnit::Literal(unit.clone()));
                     }
                     _ => {}
                 }

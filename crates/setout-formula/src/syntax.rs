@@ -3,7 +3,8 @@
 //! The order makes every pass over a formula a plain loop: no recursion, so a sum of two thousand
 //! terms costs no more stack than a sum of two.
 
-use setout_quantity::{Ratio, Unit};
+use setout_quantity::Unit;
+use smol_str::SmolStr;
 
 use crate::Span;
 use crate::functions::Function;
@@ -14,8 +15,8 @@ pub(crate) type NodeId = u32;
 /// One node.
 #[derive(Clone, Debug)]
 pub(crate) enum Node {
-    /// A number in base units. `exact` is the literal as a fraction, where it is a short decimal.
-    Number { base: f64, plain: f64, unit: Option<Box<Unit>>, exact: Option<Ratio> },
+    /// A number in base units; `plain` is the number as written.
+    Number { base: f64, plain: f64, unit: Option<Unit> },
     /// Literal text.
     Text(Box<str>),
     /// `true` or `false`.
@@ -96,7 +97,7 @@ impl Comparison {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NameUse {
     /// The name as written, dotted or not.
-    pub name: Box<str>,
+    pub name: SmolStr,
     /// Where it stands.
     pub at: Span,
 }

@@ -1,39 +1,43 @@
 //! Text to tokens. Units are read here, since one binds to the number before it.
 
 use setout_quantity::{Unit, UnitFault, Units, is_unit_char, shortest};
+use smallvec::SmallVec;
 
 use crate::{FormulaFault, Span, Wrong};
 
 /// One word of a formula.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Token {
+pub(crate) enum Token<'t> {
     /// A number in base units, with its unit if it has one. `plain` is the number as written.
     Number { base: f64, plain: f64, unit: Option<Unit> },
     /// A number whose unit is not known; its fault is kept already.
     Broken,
     /// Literal text between double quotes.
-    Text(String),
+    Text(&'t str),
     /// A name, dotted or not, of a value or a function.
-    Name(String),
+    Name(&'t str),
     /// An operator, bracket or comma.
     Sign(&'static str),
 }
 
 /// A token, its place, and whether blanks stand before it.
 #[derive(Clone, Debug)]
-pub(crate) struct Placed {
-    pub(crate) token: Token,
+pub(crate) struct Placed<'t> {
+    pub(crate) token: Token<'t>,
     pub(crate) at: Span,
     pub(crate) spaced: bool,
 }
 
+/// The tokens of a formula, which mostly are few.
+pub(crate) type Tokens<'t> = SmallVec<[Placed<'t>; 16]>;
+
 /// The tokens of a text, and the faults that did not keep it from being read on.
-pub(crate) fn tokens(
-    text: &str,
-    units: &Units,
-) -> Result<(Vec<Placed>, Vec<FormulaFault>), FormulaFault> {
+pub(crate) fn tokens<'t>(
+    text: &'t str,
+    units: &'t Units,
+) -> Result<(Tokens<'t>, Vec<FormulaFault>), FormulaFault> {
     let mut reader = Reader { text, at: 0, units, faults: Vec::new() };
-    let mut found = Vec::new();
+    let mut found = Tokens::new();
     loop {
         let before = reader.at;
         reader.skip_blanks();
@@ -52,10 +56,6 @@ struct Reader<'a> {
     units: &'a Units,
     faults: Vec<FormulaFault>,
 }
-
-/// Longer signs first, so that `<=` is not read as `<`.
-const SIGNS: [&str; 17] =
-    ["<=", ">=", "==", "!=", "&&", "||", "+", "-", "*", "/", "^", "<", ">", "!", "(", ")", ","];
 
 /// What is often typed or pasted instead of what formulas use.
 const LOOKALIKES: [(&str, &str, &str); 31] = [
@@ -95,17 +95,17 @@ const LOOKALIKES: [(&str, &str, &str); 31] = [
 const DIAMETER: &str = "leave it out; the dimension's name or its `note` can say it";
 const MONEY: &str = "write for example `3.50 GBP`";
 
-impl Reader<'_> {
-    fn rest(&self) -> &str {
+impl<'a> Reader<'a> {
+    fn rest(&self) -> &'a str {
         &self.text[self.at..]
     }
 
     fn skip_blanks(&mut self) {
-        let blank = |c: char| matches!(c, ' ' | '\n' | '\r' | '\t');
-        self.at = self.text.len() - self.rest().trim_start_matches(blank).len();
+        let blank = |byte: &u8| matches!(byte, b' ' | b'\n' | b'\r' | b'\t');
+        self.at += self.rest().bytes().take_while(blank).count();
     }
 
-    fn token(&mut self) -> Result<Token, FormulaFault> {
+    fn token(&mut self) -> Result<Token<'a>, FormulaFault> {
         let first = self.rest().chars().next().unwrap_or('\0');
         match first {
             '0'..='9' => self.number(),
@@ -116,16 +116,30 @@ impl Reader<'_> {
         }
     }
 
-    fn sign(&mut self, first: char) -> Result<Token, FormulaFault> {
-        let unknown = self.rest().starts_with("//")
-            || self.rest().starts_with("**")
-            || (first == '=' && !self.rest().starts_with("=="));
-        let known = SIGNS.iter().find(|sign| self.rest().starts_with(**sign));
-        if let (false, Some(sign)) = (unknown, known) {
-            self.at += sign.len();
-            return Ok(Token::Sign(sign));
-        }
-        Err(self.not_a_sign(first))
+    fn sign(&mut self, first: char) -> Result<Token<'a>, FormulaFault> {
+        let sign = match (first, self.rest().as_bytes().get(1)) {
+            ('*', Some(b'*')) | ('/', Some(b'/')) => return Err(self.not_a_sign(first)),
+            ('<', Some(b'=')) => "<=",
+            ('>', Some(b'=')) => ">=",
+            ('=', Some(b'=')) => "==",
+            ('!', Some(b'=')) => "!=",
+            ('&', Some(b'&')) => "&&",
+            ('|', Some(b'|')) => "||",
+            ('+', _) => "+",
+            ('-', _) => "-",
+            ('*', _) => "*",
+            ('/', _) => "/",
+            ('^', _) => "^",
+            ('<', _) => "<",
+            ('>', _) => ">",
+            ('!', _) => "!",
+            ('(', _) => "(",
+            (')', _) => ")",
+            (',', _) => ",",
+            _ => return Err(self.not_a_sign(first)),
+        };
+        self.at += sign.len();
+        Ok(Token::Sign(sign))
     }
 
     fn not_a_sign(&self, first: char) -> FormulaFault {
@@ -180,7 +194,7 @@ impl Reader<'_> {
         self.text[..self.at].ends_with(|c: char| c.is_ascii_digit())
     }
 
-    fn literal(&mut self) -> Result<Token, FormulaFault> {
+    fn literal(&mut self) -> Result<Token<'a>, FormulaFault> {
         let start = self.at;
         if self.is_behind_digit() {
             let at = Span::new(start, start + 1);
@@ -192,10 +206,10 @@ impl Reader<'_> {
             return Err(FormulaFault::malformed(at, "this text has no end", "close it with a \""));
         };
         self.at += length + 2;
-        Ok(Token::Text(self.text[start + 1..self.at - 1].to_owned()))
+        Ok(Token::Text(&self.text[start + 1..self.at - 1]))
     }
 
-    fn name(&mut self) -> Result<Token, FormulaFault> {
+    fn name(&mut self) -> Result<Token<'a>, FormulaFault> {
         let word = |c: char| c.is_ascii_alphanumeric() || c == '_' || c == '.';
         let length = self.rest().find(|c| !word(c)).unwrap_or(self.rest().len());
         let text = &self.rest()[..length];
@@ -204,17 +218,16 @@ impl Reader<'_> {
             let help = "a table's dimension is written `table.name`, without blanks";
             return Err(FormulaFault::malformed(at, format!("`{text}` is no name"), help));
         }
-        let name = text.to_owned();
         self.at += length;
-        Ok(Token::Name(name))
+        Ok(Token::Name(text))
     }
 
-    fn number(&mut self) -> Result<Token, FormulaFault> {
+    fn number(&mut self) -> Result<Token<'a>, FormulaFault> {
         let start = self.at;
         let length = number_length(self.rest());
-        let digits = self.rest()[..length].to_owned();
+        let digits = &self.rest()[..length];
         let span = Span::new(start, start + length);
-        if let Some(fault) = misspelt_number(&digits, &self.rest()[length..], span) {
+        if let Some(fault) = misspelt_number(digits, &self.rest()[length..], span) {
             return Err(fault);
         }
         let plain: f64 = digits.parse().unwrap_or(f64::INFINITY);
@@ -224,7 +237,7 @@ impl Reader<'_> {
         }
         self.at += length;
         let known_so_far = self.faults.len();
-        let unit = self.unit(&digits, start)?;
+        let unit = self.unit(digits, start)?;
         if self.faults.len() > known_so_far {
             return Ok(Token::Broken);
         }

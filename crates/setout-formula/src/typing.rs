@@ -2,7 +2,7 @@
 
 mod calls;
 
-use setout_quantity::{Kind, Ratio, Units};
+use setout_quantity::{Kind, Ratio, Unit, Units};
 
 use crate::shown::shown;
 use crate::syntax::{Binary, Comparison, Node, NodeId, Unary};
@@ -26,6 +26,15 @@ pub enum Type {
 impl Type {
     /// A plain number.
     pub const NUMBER: Self = Self::Quantity(Kind::NUMBER);
+
+    /// What a number with this unit is, or one without.
+    pub(crate) fn of_literal(unit: Option<&Unit>) -> Self {
+        match unit {
+            Some(unit) if unit.is_reading() => Self::Reading,
+            Some(unit) => Self::Quantity(unit.kind()),
+            None => Self::NUMBER,
+        }
+    }
 
     /// What it is called in a message: `a length`, `a text`.
     pub fn describe(self, units: &Units) -> String {
@@ -92,7 +101,8 @@ pub(crate) fn types(
     names: &[Meaning<'_>],
     units: &Units,
 ) -> (Vec<Typed>, Vec<FormulaFault>) {
-    let mut pass = Pass { formula, units, types: Vec::new(), faults: Vec::new() };
+    let types = Vec::with_capacity(formula.nodes.len());
+    let mut pass = Pass { formula, units, types, faults: Vec::new() };
     for (index, node) in formula.nodes.iter().enumerate() {
         let typed = pass.node(node, formula.spans[index], names);
         let typed = typed.unwrap_or_else(|fault| {
@@ -126,13 +136,10 @@ impl Pass<'_> {
 
     fn node(&self, node: &Node, at: Span, names: &[Meaning<'_>]) -> Result<Typed, FormulaFault> {
         match node {
-            Node::Number { unit, exact, .. } => {
-                let of = match unit {
-                    Some(unit) if unit.is_reading() => Type::Reading,
-                    Some(unit) => Type::Quantity(unit.kind()),
-                    None => Type::NUMBER,
-                };
-                Ok(Typed { exact: *exact, ..Typed::plain(of) })
+            Node::Number { unit, plain, .. } => {
+                let of = Type::of_literal(unit.as_ref());
+                let exact = if unit.is_none() { exact(*plain) } else { None };
+                Ok(Typed { exact, ..Typed::plain(of) })
             }
             Node::Text(_) => Ok(Typed::plain(Type::Text)),
             Node::Truth(_) => Ok(Typed::plain(Type::Truth)),
@@ -419,4 +426,14 @@ pub(crate) fn lacking(found: Kind, wanted: Kind, units: &Units) -> Option<String
 fn too_high(at: Span) -> FormulaFault {
     let reason = "the powers of units in this formula grow too high";
     FormulaFault::too_large(at, reason, "check the exponents; real quantities have small ones")
+}
+
+/// A short decimal as a fraction, so that an exponent of 0.5 or 1.5 is known exactly.
+fn exact(plain: f64) -> Option<Ratio> {
+    const PARTS: f64 = 10_000.0;
+    let parts = (plain * PARTS).round();
+    // Both are whole and the division rounds once, so this is the number that is read from the
+    // decimal with at most four places.
+    let is_short = parts.abs() < 1e15 && parts / PARTS == plain;
+    is_short.then(|| Ratio::new(parts as i64, PARTS as i64)).flatten()
 }

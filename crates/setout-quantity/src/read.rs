@@ -68,6 +68,9 @@ impl Units {
     /// When the text begins with no unit, or goes on with a symbol that no unit has.
     pub fn read_prefix(&self, text: &str) -> Result<(Unit, usize), UnitFault> {
         let (first, mut at) = self.read_factor(text, 0, false)?;
+        if first.power == 1 && joint(text, at).is_none() {
+            return Ok((first.unit, at));
+        }
         let mut parts = vec![(first, false)];
         while let Some((divides, start)) = joint(text, at) {
             let (part, end) = self.read_factor(text, start, true)?;
@@ -132,11 +135,6 @@ fn read_power(text: &str, at: usize) -> Result<(i16, usize), UnitFault> {
 }
 
 fn compound(parts: Vec<(Factor, bool)>, symbol: &str) -> Result<Unit, UnitFault> {
-    if let [(only, false)] = parts.as_slice()
-        && only.power == 1
-    {
-        return Ok(only.unit.clone());
-    }
     let mut whole = Unit::number();
     for (part, divides) in parts {
         if part.unit.is_reading() || part.unit.is_whole() {

@@ -1,10 +1,11 @@
 //! The table of units, and what is customary.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
 use crate::read::composed_symbol;
-use crate::unit::Flag;
+use crate::unit::{Flag, Is};
 use crate::{BASE_UNITS, Kind, Ratio, Unit};
 
 /// The units that a design knows: the standard ones, and its currencies.
@@ -37,8 +38,8 @@ pub struct UnitRow {
 
 struct Standard {
     rows: Vec<UnitRow>,
-    by_symbol: BTreeMap<String, usize>,
-    slips: BTreeMap<String, usize>,
+    by_symbol: BTreeMap<&'static str, usize>,
+    slips: BTreeMap<&'static str, usize>,
 }
 
 impl Units {
@@ -57,14 +58,9 @@ impl Units {
     /// With another currency, worth `rate` of the design's own.
     #[must_use]
     pub fn with_rate(mut self, code: &str, rate: f64) -> Self {
-        let unit = Unit {
-            symbol: code.into(),
-            kind: Kind::MONEY,
-            times: rate,
-            over: 1.0,
-            flag: Flag::None,
-        };
-        self.money.insert(code.to_owned(), unit);
+        let unit =
+            Is { symbol: code.into(), kind: Kind::MONEY, times: rate, over: 1.0, flag: Flag::None };
+        self.money.insert(code.to_owned(), unit.into());
         self
     }
 
@@ -81,23 +77,23 @@ impl Units {
     pub(crate) fn of_symbol(&self, symbol: &str) -> Option<Unit> {
         let table = standard();
         let symbol = usual_letters(symbol);
-        match table.by_symbol.get(symbol.as_str()) {
-            Some(row) => Some(table.rows[*row].unit.clone()),
-            None => self.money.get(&symbol).cloned(),
+        match table.by_symbol.get(&*symbol) {
+            Some(row) => Some(table.rows[*row].unit.shared()),
+            None => self.money.get(&*symbol).cloned(),
         }
     }
 
     pub(crate) fn nearest(&self, symbol: &str) -> Option<String> {
         let table = standard();
-        let lower = || table.slips.get(&symbol.to_lowercase());
+        let lower = || table.slips.get(symbol.to_lowercase().as_str());
         if let Some(row) = table.slips.get(symbol).or_else(lower) {
             return Some(table.rows[*row].unit.symbol().to_owned());
         }
         if symbol == "Nm" {
             return Some("N·m".into());
         }
-        let known = table.by_symbol.keys().chain(self.money.keys());
-        crate::nearest(symbol, known.map(String::as_str))
+        let known = table.by_symbol.keys().copied();
+        crate::nearest(symbol, known.chain(self.money.keys().map(String::as_str)))
     }
 
     /// The unit in which a kind is shown when nothing else was asked for.
@@ -106,12 +102,12 @@ impl Units {
             return Unit::number();
         }
         if let Some((_, unit)) = named_kinds().iter().find(|(_, unit)| unit.kind() == kind) {
-            return unit.clone();
+            return unit.shared();
         }
         let mut base = BASE_UNITS;
         base[6] = self.currency().unwrap_or(BASE_UNITS[6]);
-        let symbol: Arc<str> = composed_symbol(kind, base).into();
-        Unit { symbol, kind, times: 1.0, over: 1.0, flag: Flag::None }
+        let symbol = composed_symbol(kind, base).into();
+        Is { symbol, kind, times: 1.0, over: 1.0, flag: Flag::None }.into()
     }
 
     /// What a kind is called, with its article: `a length`, `a plain number`, `a quantity in
@@ -135,8 +131,11 @@ fn article(name: &str) -> &'static str {
 }
 
 /// Both letters of µ and both of Ω stand for one unit each.
-fn usual_letters(symbol: &str) -> String {
-    symbol.replace('\u{3bc}', "\u{b5}").replace('\u{2126}', "\u{3a9}")
+fn usual_letters(symbol: &str) -> Cow<'_, str> {
+    if symbol.is_ascii() {
+        return Cow::Borrowed(symbol);
+    }
+    Cow::Owned(symbol.replace('\u{3bc}', "\u{b5}").replace('\u{2126}', "\u{3a9}"))
 }
 
 fn standard() -> &'static Standard {
@@ -156,19 +155,19 @@ fn named_kinds() -> &'static [(String, Unit)] {
 }
 
 /// The records of a data file behind its comment and heading lines. The files hold no quotes.
-fn records(text: &str) -> impl Iterator<Item = Vec<&str>> {
+fn records(text: &'static str) -> impl Iterator<Item = Vec<&'static str>> {
     text.lines().filter(|line| !line.starts_with('#')).skip(1).map(|line| line.split(',').collect())
 }
 
-fn read_table(text: &str) -> Standard {
+fn read_table(text: &'static str) -> Standard {
     let mut table =
         Standard { rows: Vec::new(), by_symbol: BTreeMap::new(), slips: BTreeMap::new() };
     for (index, row) in records(text).enumerate() {
-        let words = |column: usize| row[column].split_whitespace().map(str::to_owned);
-        table.by_symbol.insert(row[0].to_owned(), index);
+        let words = |column: usize| row[column].split_whitespace();
+        table.by_symbol.insert(row[0], index);
         table.by_symbol.extend(words(1).map(|alias| (alias, index)));
         table.slips.extend(words(2).map(|slip| (slip, index)));
-        let aliases = words(1).collect();
+        let aliases = words(1).map(str::to_owned).collect();
         table.rows.push(UnitRow { unit: read_unit(&row), aliases, name: row[3].to_owned() });
     }
     table
@@ -182,7 +181,7 @@ fn read_unit(row: &[&str]) -> Unit {
         _ => Flag::None,
     };
     let kind = read_kind(row[4]).unwrap_or(Kind::NUMBER);
-    Unit { symbol: row[0].into(), kind, times: factor(5), over: factor(6), flag }
+    Is { symbol: row[0].into(), kind, times: factor(5), over: factor(6), flag }.into()
 }
 
 fn read_kind(text: &str) -> Option<Kind> {

@@ -67,7 +67,9 @@ impl Run for Flags {
         let status = Status::failing_if(
             warned || checked.differs() || checked.verdict() >= Verdict::Unknown,
         );
-        call.show(&checked, &troubles, status)
+        let outcome = call.show(&checked, &troubles, status);
+        call.leave((checked.warnings, evaluation, opened));
+        outcome
     }
 }
 

@@ -8,13 +8,13 @@ use super::page::Page;
 /// The name of the design and how much there is in it.
 pub(crate) fn title(evaluation: &Evaluation, page: &mut Page) {
     page.heading(evaluation.design().name());
-    let tables = evaluation.tables().len();
+    let counts = evaluation.counts();
     let sizes = [
-        (tables, "table"),
-        (evaluation.dimensions().len(), "dimension"),
-        (evaluation.schedules().len(), "schedule"),
-        (evaluation.checks().len(), "check"),
-        (evaluation.parts().len(), "part"),
+        (counts.tables, "table"),
+        (counts.dimensions, "dimension"),
+        (counts.schedules, "schedule"),
+        (counts.checks, "check"),
+        (counts.parts, "part"),
     ];
     let counted = sizes.iter().filter(|(size, _)| *size > 0);
     let counted: Vec<String> = counted.map(|(size, thing)| count(*size, thing)).collect();
@@ -23,7 +23,7 @@ pub(crate) fn title(evaluation: &Evaluation, page: &mut Page) {
 
 /// What all parts cost and weigh together, if there are any.
 pub(crate) fn totals(evaluation: &Evaluation, page: &mut Page) {
-    if evaluation.parts().is_empty() {
+    if evaluation.counts().parts == 0 {
         return;
     }
     let total =

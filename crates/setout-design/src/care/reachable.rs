@@ -57,7 +57,9 @@ impl<'m> Reachable<'m> {
     /// How far a dimension lies above a limit that is computed from that dimension; `None` where
     /// it is not, or where that is not known.
     pub(super) fn above(&mut self, slot: u32, limit: u32) -> Option<Bounds> {
-        if self.steps == 0 || self.model.graph.dependents(slot).is_empty() {
+        let graph = &self.model.graph;
+        let apart = graph.dependents(slot).is_empty() || graph.dependencies(limit).is_empty();
+        if self.steps == 0 || apart {
             return None;
         }
         let between = self.model.graph.needs([limit]);

@@ -51,7 +51,7 @@ impl<'m> Errors<'m> {
         let mut errors = Self { model, reached: vec![false; model.nodes.len()] };
         let mut waiting: Vec<u32> = made.map(|(slot, _)| *slot).collect();
         while let Some(node) = waiting.pop() {
-            for next in model.graph.dependents(node) {
+            for next in model.graph.dependents(node).iter().copied() {
                 if errors.passes_into(next) && !errors.reached[next as usize] {
                     errors.reached[next as usize] = true;
                     waiting.push(next);
@@ -83,7 +83,7 @@ impl<'m> Errors<'m> {
         let checks = self.model.checks.iter().map(|check| check.node);
         let mut waiting: Vec<u32> = checks.filter(|check| self.judges(*check)).collect();
         while let Some(node) = waiting.pop() {
-            for needed in self.model.graph.dependencies(node) {
+            for needed in self.model.graph.dependencies(node).iter().copied() {
                 if self.passes_into(needed) && !seen[needed as usize] {
                     seen[needed as usize] = true;
                     waiting.push(needed);
@@ -100,7 +100,7 @@ impl<'m> Errors<'m> {
         let mut waiting = vec![slot];
         let mut checks = Vec::new();
         while let Some(node) = waiting.pop() {
-            for next in self.model.graph.dependents(node) {
+            for next in self.model.graph.dependents(node).iter().copied() {
                 if *steps == 0 {
                     return Vec::new();
                 }

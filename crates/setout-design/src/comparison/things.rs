@@ -388,7 +388,7 @@ fn joined(what: What, ends: &[Field]) -> Option<Field> {
 fn tolerance(dimension: &Dimension) -> Option<Field> {
     let zone = dimension.tolerance.as_ref();
     let spread = dimension.spread.map(|spread| spread.name().to_owned());
-    let shares = dimension.shares.as_ref().map(|shares| match shares {
+    let shares = dimension.shares.as_ref().map(|shares| match &**shares {
         Some(shares) => format!("shares {shares}"),
         None => "shares none".to_owned(),
     });

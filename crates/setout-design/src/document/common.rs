@@ -79,7 +79,7 @@ pub(super) fn is_code(text: &str) -> bool {
 fn currency_code(reader: &mut Reader<'_>, node: &Node) -> Option<String> {
     let scalar = reader.scalar(node, "the currency", "currency: GBP")?;
     if is_code(&scalar.value) {
-        return Some(scalar.value.clone());
+        return Some(scalar.value.to_string());
     }
     let message = format!("`{}` is no currency", scalar.value.escape_debug());
     let help = "write the three letters of ISO 4217, such as GBP or EUR";
@@ -124,7 +124,7 @@ fn read_rates(reader: &mut Reader<'_>, entry: &Entry, currency: Option<&str>) ->
         let worth = number.parse().ok().filter(|worth: &f64| worth.is_finite() && *worth > 0.0);
         match worth.filter(|_| unit.trim() == currency) {
             Some(worth) => {
-                rates.push(Rate { code: code.clone(), worth, text: scalar.value.clone() });
+                rates.push(Rate { code: code.to_string(), worth, text: scalar.value.to_string() });
             }
             None => {
                 let message = format!("`{}` is no rate", scalar.value.escape_debug());
@@ -155,7 +155,7 @@ fn read_process(reader: &mut Reader<'_>, entry: &Entry, example: &str) -> Option
     }
     let Some(map) = reader.map(&entry.value, "a process", example) else {
         return Some(Process {
-            name: name.clone(),
+            name: name.to_string(),
             tolerance: None,
             lost: true,
             spread: Spread::default(),
@@ -201,7 +201,7 @@ fn read_process(reader: &mut Reader<'_>, entry: &Entry, example: &str) -> Option
     let shares = shares.and_then(|entry| read_shares(reader, entry)).flatten();
     let note = reader.remark(note, map.flow).map(|note| note.text().to_owned());
     let lost = written && tolerance.is_none();
-    Some(Process { name: name.clone(), tolerance, lost, spread, measured, shares, note, place })
+    Some(Process { name: name.to_string(), tolerance, lost, spread, measured, shares, note, place })
 }
 
 /// What was measured of a process.

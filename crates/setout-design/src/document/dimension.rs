@@ -66,13 +66,13 @@ fn read_long(reader: &mut Reader<'_>, entry: &Entry, map: &Map, into: &mut Dimen
     };
     if !is_text {
         into.unit = unit.and_then(|entry| read_unit(reader, &entry.value));
-        into.min = reader.field(min, map.flow, "18 mm");
-        into.max = reader.field(max, map.flow, "70 mm");
-        into.travel = travel.map(|entry| read_travel(reader, entry));
-        into.tolerance = tolerance.and_then(|entry| read_tolerance(reader, entry));
-        into.tolerance_at = tolerance.map(|entry| reader.place(entry.value.span().start));
+        into.min = reader.field(min, map.flow, "18 mm").map(Box::new);
+        into.max = reader.field(max, map.flow, "70 mm").map(Box::new);
+        into.travel = travel.map(|entry| Box::new(read_travel(reader, entry)));
+        into.tolerance = tolerance.and_then(|entry| read_tolerance(reader, entry)).map(Box::new);
+        into.tolerance_at = tolerance.map(|entry| Box::new(reader.place(entry.value.span().start)));
         into.spread = spread.and_then(|entry| read_spread(reader, entry));
-        into.shares = shares.and_then(|entry| read_shares(reader, entry));
+        into.shares = shares.and_then(|entry| read_shares(reader, entry)).map(Box::new);
     }
     into.note = reader.remark(note, map.flow);
     into.one_of = one_of.map_or_else(Vec::new, |entry| read_choices(reader, entry));

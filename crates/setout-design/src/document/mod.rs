@@ -17,6 +17,7 @@ use std::sync::{Arc, OnceLock};
 
 use setout_formula::Formula;
 use setout_quantity::Unit;
+use smol_str::SmolStr;
 
 use crate::Place;
 use crate::yaml::{LineIndex, Lines, Scalar, Style};
@@ -218,19 +219,20 @@ impl Value {
 /// One dimension.
 #[derive(Clone, Debug)]
 pub(crate) struct Dimension {
-    pub(crate) name: String,
+    pub(crate) name: SmolStr,
     pub(crate) place: Place,
     pub(crate) value: Value,
     pub(crate) unit: Option<Unit>,
-    pub(crate) min: Option<Expr>,
-    pub(crate) max: Option<Expr>,
-    pub(crate) travel: Option<[Expr; 2]>,
-    pub(crate) tolerance: Option<Tolerance>,
+    // Few have any of these, and every dimension has room for all.
+    pub(crate) min: Option<Box<Expr>>,
+    pub(crate) max: Option<Box<Expr>>,
+    pub(crate) travel: Option<Box<[Expr; 2]>>,
+    pub(crate) tolerance: Option<Box<Tolerance>>,
     /// Where the tolerance stands, if there is one.
-    pub(crate) tolerance_at: Option<Place>,
+    pub(crate) tolerance_at: Option<Box<Place>>,
     pub(crate) spread: Option<Spread>,
     /// `Some(None)` where its error is its own, whatever its process says.
-    pub(crate) shares: Option<Option<Shares>>,
+    pub(crate) shares: Option<Box<Option<Shares>>>,
     pub(crate) note: Option<Literal>,
     pub(crate) one_of: Vec<Literal>,
 }
@@ -246,7 +248,7 @@ pub(crate) enum ColumnOf {
 /// A column of a schedule.
 #[derive(Clone, Debug)]
 pub(crate) struct Column {
-    pub(crate) name: String,
+    pub(crate) name: SmolStr,
     pub(crate) of: ColumnOf,
     pub(crate) place: Place,
 }
@@ -264,7 +266,7 @@ impl Column {
 /// A row of a schedule. It has as many cells as the schedule has columns.
 #[derive(Clone, Debug)]
 pub(crate) struct Row {
-    pub(crate) name: String,
+    pub(crate) name: SmolStr,
     pub(crate) place: Place,
     pub(crate) cells: Vec<(Place, Value)>,
 }
@@ -272,7 +274,7 @@ pub(crate) struct Row {
 /// A list of like things with columns.
 #[derive(Clone, Debug)]
 pub(crate) struct Schedule {
-    pub(crate) name: String,
+    pub(crate) name: SmolStr,
     pub(crate) place: Place,
     pub(crate) about: Option<Literal>,
     pub(crate) columns: Vec<Column>,
@@ -284,7 +286,7 @@ pub(crate) struct Schedule {
 /// A requirement with the reason for it.
 #[derive(Clone, Debug)]
 pub(crate) struct Check {
-    pub(crate) name: String,
+    pub(crate) name: SmolStr,
     pub(crate) place: Place,
     pub(crate) require: Option<Expr>,
     pub(crate) tight: Option<Expr>,
@@ -294,7 +296,7 @@ pub(crate) struct Check {
 /// A thing that is printed, cut or bought.
 #[derive(Clone, Debug)]
 pub(crate) struct Part {
-    pub(crate) name: String,
+    pub(crate) name: SmolStr,
     pub(crate) place: Place,
     pub(crate) made: Option<Literal>,
     pub(crate) material: Option<Literal>,

@@ -46,8 +46,9 @@ pub(crate) fn read_table(reader: &mut Reader<'_>, map: &Map, name: &str, folder:
 
 /// The names of a table so far; its sections share one set.
 #[derive(Default)]
-struct Names {
-    known: HashMap<String, Place>,
+struct Names<'n> {
+    /// With the line that each stands in.
+    known: HashMap<&'n str, usize>,
     /// Those that break the rules.
     lost: BTreeSet<String>,
 }
@@ -58,7 +59,7 @@ fn named<'n>(
     section: Option<&'n Entry>,
     what: &str,
     example: &str,
-    names: &mut Names,
+    names: &mut Names<'n>,
 ) -> Vec<(&'n Entry, Place)> {
     let Some(map) = section.and_then(|entry| reader.map(&entry.value, what, example)) else {
         return Vec::new();
@@ -67,17 +68,17 @@ fn named<'n>(
     names.known.reserve(map.entries.len());
     for entry in &map.entries {
         let Some(place) = reader.name(&entry.key) else {
-            names.lost.insert(entry.key.value.clone());
+            names.lost.insert(entry.key.value.to_string());
             continue;
         };
-        if let Some(first) = names.known.get(&entry.key.value) {
+        if let Some(first) = names.known.get(&*entry.key.value) {
             let message =
                 format!("`{}` is already the name of something in this table", entry.key.value);
-            let help = format!("line {} has it first; name one of them otherwise", first.line);
+            let help = format!("line {first} has it first; name one of them otherwise");
             reader.fault(Slug::DuplicateName, entry.key.span.start, message, help);
             continue;
         }
-        names.known.insert(entry.key.value.clone(), place.clone());
+        names.known.insert(&entry.key.value, place.line);
         found.push((entry, place));
     }
     found

@@ -107,7 +107,7 @@ impl Taken {
                 Node::Map(map) => {
                     for (index, entry) in map.entries.iter().enumerate() {
                         let spot = Spot { section: number, at: [at, index], twice: false };
-                        let known = self.names.entry(entry.key.value.clone()).or_insert(spot);
+                        let known = self.names.entry(entry.key.value.to_string()).or_insert(spot);
                         known.twice |= *known != spot;
                     }
                 }
@@ -157,7 +157,7 @@ impl Taken {
         let schedule = self.entry(spot).and_then(|entry| entry.value.as_map());
         let keys = |section: &str| -> Vec<String> {
             let map = schedule.and_then(|map| map.get(section)).and_then(Node::as_map);
-            map.map(|map| map.entries.iter().map(|entry| entry.key.value.clone()).collect())
+            map.map(|map| map.entries.iter().map(|entry| entry.key.value.to_string()).collect())
                 .unwrap_or_default()
         };
         let (rows, columns) = (keys("rows"), keys("columns"));

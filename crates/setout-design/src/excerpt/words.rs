@@ -47,7 +47,7 @@ fn words(sheet: &Sheet, spot: Spot, units: &Units) -> Words {
     for dimension in &table.dimensions {
         let limits = [&dimension.min, &dimension.max].into_iter().flatten();
         limits.for_each(|expr| add(expr, &mut words.limits));
-        let travel = dimension.travel.iter().flatten();
+        let travel = dimension.travel.iter().flat_map(|ends| ends.iter());
         travel.for_each(|expr| add(expr, &mut words.travel));
     }
     for names in [&mut words.value, &mut words.limits, &mut words.travel] {

@@ -28,7 +28,7 @@ impl<'t> Things<'t> {
             let Node::Map(map) = node else { continue };
             for entry in &map.entries {
                 let mut path = path.clone();
-                path.push(entry.key.value.clone());
+                path.push(entry.key.value.to_string());
                 let end = entry.value.span().end.max(entry.key.span.end);
                 let span = (index.line(entry.key.span.start) - 1, index.line(end));
                 // Rows of schedules are the deepest things.

@@ -249,7 +249,7 @@ impl<'m, 'a> Builder<'m, 'a> {
     /// The steps of all that a node reads.
     fn steps_of(&mut self, node: u32) -> Result<HashMap<u32, u32>, NotComputed> {
         let mut found = HashMap::new();
-        for needed in self.all.model().graph.dependencies(node) {
+        for needed in self.all.model().graph.dependencies(node).to_vec() {
             found.insert(needed, self.step(needed)?);
         }
         Ok(found)
@@ -325,7 +325,7 @@ impl<'m, 'a> Builder<'m, 'a> {
         if self.is_axis(node) || !(moves || real) {
             return Vec::new();
         }
-        let needed = self.all.model().graph.dependencies(node).into_iter();
+        let needed = self.all.model().graph.dependencies(node).iter().copied();
         needed.map(|needed| (needed, real)).collect()
     }
 

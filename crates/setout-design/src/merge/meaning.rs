@@ -108,10 +108,10 @@ impl Meaning {
                 };
                 let columns = if own.is_empty() { columns } else { &own };
                 let entry = |path: &mut Vec<String>, entry: &crate::yaml::Entry| {
-                    path.push(entry.key.value.clone());
+                    path.push(entry.key.value.to_string());
                     let meaning = Self::of(path, &entry.value, columns);
                     path.pop();
-                    (entry.key.value.clone(), meaning)
+                    (entry.key.value.to_string(), meaning)
                 };
                 Self::Map(map.entries.iter().map(|of| entry(path, of)).collect())
             }
@@ -158,7 +158,9 @@ fn word(scalar: &Scalar) -> Word {
 /// The names of a schedule's columns, in their order.
 pub(super) fn columns_of(schedule: &Node) -> Vec<String> {
     let columns = schedule.as_map().and_then(|map| map.get("columns")).and_then(Node::as_map);
-    columns.map_or_else(Vec::new, |map| map.entries.iter().map(|of| of.key.value.clone()).collect())
+    columns.map_or_else(Vec::new, |map| {
+        map.entries.iter().map(|of| of.key.value.to_string()).collect()
+    })
 }
 
 pub(super) fn is_dimension(path: &[String]) -> bool {

@@ -1,10 +1,10 @@
 //! Tables to a model: numbering, looking up, ordering. Writing the code is `compile.rs`'s.
 
 use std::collections::{BTreeMap, HashMap};
-use std::sync::Arc;
 
-use setout_formula::{Formula, Texts, Type};
+use setout_formula::{Formula, Program, Texts, Type};
 use setout_quantity::{Kind, Unit};
+use smol_str::SmolStr;
 
 use super::compile::compile;
 use super::graph::Graph;
@@ -79,11 +79,11 @@ impl<'a> Builder<'a> {
         }
     }
 
-    pub(super) fn push(&mut self, of: NodeOf, name: String, place: Place) -> u32 {
+    pub(super) fn push(&mut self, of: NodeOf, name: SmolStr, place: Place) -> u32 {
         let number = self.nodes.len() as u32;
         self.nodes.push(Node {
             of,
-            name: name.into(),
+            name,
             place,
             targets: Box::default(),
             kind: Type::Unknown,
@@ -246,6 +246,7 @@ impl<'a> Builder<'a> {
             limits: self.limits,
             tolerances: BTreeMap::new(),
             errors: BTreeMap::new(),
+            program: Program::default(),
             texts: Texts::default(),
             faults: self.faults,
             warnings: Vec::new(),
@@ -273,7 +274,7 @@ fn report_cycles(model: &mut Model) {
         // The graph runs from what is needed to what needs it; people read it the other way.
         let mut way: Vec<u32> = round;
         way[1..].reverse();
-        let names: Vec<Arc<str>> =
+        let names: Vec<SmolStr> =
             way.iter().map(|node| model.nodes[*node as usize].name.clone()).collect();
         let mut shown: Vec<&str> = names.iter().map(|name| &**name).take(LONGEST_SHOWN).collect();
         if names.len() > LONGEST_SHOWN {

@@ -31,9 +31,13 @@ pub(super) fn compile(model: &mut Model, material: &Material) {
         order.into_iter().partition(|node| model.nodes[*node as usize].of.is_value());
     for node in values.into_iter().chain(limits).filter(|node| !in_cycle[*node as usize]) {
         pass.node(model, node);
+        model.plan(node);
     }
     for check in 0..model.checks.len() {
         pass.check(model, check);
+        if let Some(tight) = model.checks[check].tight {
+            model.plan(tight);
+        }
     }
     for slot in model.limits.keys().copied().collect::<Vec<_>>() {
         pass.travel(model, slot);
@@ -373,7 +377,7 @@ impl Pass<'_> {
                 of.describe(units),
                 units.describe(kind)
             );
-            let place = dimension.tolerance_at.as_ref().unwrap_or(&dimension.place).clone();
+            let place = dimension.tolerance_at.as_deref().unwrap_or(&dimension.place).clone();
             let help = match of {
                 Type::Quantity(_) | Type::Reading => {
                     format!("write for example `±0.2 {}`", self.difference_unit(of).symbol())
@@ -428,7 +432,7 @@ impl Pass<'_> {
             Some(Zone::Process(name)) => self.process(name),
             _ => None,
         };
-        let shares = dimension.shares.clone();
+        let shares = dimension.shares.as_deref().cloned();
         Errors {
             spread: dimension.spread.or(process.map(|process| process.spread)).unwrap_or_default(),
             // Who says how errors spread does not mean those that were measured.

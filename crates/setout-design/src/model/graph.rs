@@ -8,7 +8,6 @@ use std::collections::{HashMap, VecDeque};
 use petgraph::Direction;
 use petgraph::algo::kosaraju_scc;
 use petgraph::graph::{DiGraph, NodeIndex};
-use petgraph::visit::{Dfs, Reversed};
 
 /// Dependencies between numbered things. An edge runs from what is needed to what needs it.
 ///
@@ -23,13 +22,69 @@ use petgraph::visit::{Dfs, Reversed};
 /// ```
 #[derive(Clone, Debug)]
 pub struct Graph {
-    edges: DiGraph<(), (), u32>,
+    dependents: Lists,
+    dependencies: Lists,
     /// All nodes, so that each stands behind what it needs (cycles apart).
-    order: Vec<u32>,
+    order: Box<[u32]>,
     /// The place of every node in `order`.
-    rank: Vec<u32>,
+    rank: Box<[u32]>,
     /// The strongly connected components that are cycles, each sorted.
     cycles: Vec<Vec<u32>>,
+}
+
+/// A list of nodes for every node, one behind the other in one piece of memory.
+#[derive(Clone, Debug)]
+struct Lists {
+    /// Where each list begins, and the end of the last one.
+    starts: Box<[u32]>,
+    items: Box<[u32]>,
+}
+
+impl Lists {
+    /// Of `count` nodes, from pairs of the node whose list it is and the item. Items stand in the
+    /// order of the pairs.
+    fn new(count: usize, pairs: impl Iterator<Item = (u32, u32)> + Clone) -> Self {
+        let mut starts = vec![0_u32; count + 1];
+        let mut length = 0;
+        for (node, _) in pairs.clone() {
+            starts[node as usize + 1] += 1;
+            length += 1;
+        }
+        for node in 0..count {
+            starts[node + 1] += starts[node];
+        }
+        let mut items = vec![0; length];
+        let mut next = starts.clone();
+        for (node, item) in pairs {
+            let at = &mut next[node as usize];
+            items[*at as usize] = item;
+            *at += 1;
+        }
+        Self { starts: starts.into(), items: items.into() }
+    }
+
+    /// For every node those that have it in their list, each once and in the order given.
+    fn turned(&self, order: &[u32]) -> Self {
+        let pairs = order.iter().flat_map(|node| self.of(*node).iter().map(|item| (*item, *node)));
+        let turned = Self::new(order.len(), pairs);
+        // What stood twice in a list stands side by side now.
+        let twice = (0..order.len() as u32)
+            .any(|node| turned.of(node).windows(2).any(|two| two[0] == two[1]));
+        if !twice {
+            return turned;
+        }
+        let once = (0..order.len() as u32).flat_map(|node| {
+            let items = turned.of(node);
+            let is_first = |(at, item): &(usize, &u32)| *at == 0 || items[at - 1] != **item;
+            items.iter().enumerate().filter(is_first).map(move |(_, item)| (node, *item))
+        });
+        Self::new(order.len(), once.collect::<Vec<_>>().into_iter())
+    }
+
+    fn of(&self, node: u32) -> &[u32] {
+        let node = node as usize;
+        &self.items[self.starts[node] as usize..self.starts[node + 1] as usize]
+    }
 }
 
 impl Graph {
@@ -38,29 +93,21 @@ impl Graph {
     /// # Panics
     /// When an edge names a node that is not below `count`.
     pub fn new(count: usize, edges: impl IntoIterator<Item = (u32, u32)>) -> Self {
-        let mut graph = DiGraph::with_capacity(count, count);
-        for _ in 0..count {
-            graph.add_node(());
-        }
-        for (needed, needing) in edges {
-            graph.add_edge(NodeIndex::new(needed as usize), NodeIndex::new(needing as usize), ());
-        }
-        // Components come with those that need nothing outside last, so backwards is in order.
-        let mut components: Vec<Vec<u32>> = kosaraju_scc(&graph)
-            .into_iter()
-            .map(|component| component.into_iter().map(|node| node.index() as u32).collect())
-            .collect();
-        components.reverse();
-        let order = ordered(&graph, &components);
+        let edges: Vec<(u32, u32)> = edges.into_iter().collect();
+        let drawn = Lists::new(count, edges.iter().copied());
+        let (levels, cycles) = match levels(&drawn) {
+            Some(levels) => (levels, Vec::new()),
+            None => levels_of_circles(count, &edges),
+        };
+        let order = by_level(&levels);
         let mut rank = vec![0; count];
         for (place, node) in order.iter().enumerate() {
             rank[*node as usize] = place as u32;
         }
-        let mut cycles: Vec<Vec<u32>> =
-            components.into_iter().filter(|component| is_cycle(&graph, component)).collect();
-        cycles.iter_mut().for_each(|cycle| cycle.sort_unstable());
-        cycles.sort_unstable();
-        Self { edges: graph, order, rank, cycles }
+        // Turned twice, and in order each time, the lists come to stand in order.
+        let dependencies = drawn.turned(&order);
+        let dependents = dependencies.turned(&order);
+        Self { dependents, dependencies, order, rank: rank.into(), cycles }
     }
 
     /// How many nodes there are.
@@ -92,54 +139,50 @@ impl Graph {
     /// All that depends on any of the nodes, in order of dependency, without the nodes themselves
     /// unless they depend on one another.
     pub fn reach(&self, from: impl IntoIterator<Item = u32>) -> Vec<u32> {
-        let mut search = Dfs::empty(&self.edges);
-        let mut found = Vec::new();
-        for start in from {
-            for next in self.dependents(start) {
-                search.move_to(NodeIndex::new(next as usize));
-                while let Some(node) = search.next(&self.edges) {
-                    found.push(node.index() as u32);
-                }
-            }
-        }
-        self.sorted(found)
+        self.all_behind(from, &self.dependents)
     }
 
     /// All that any of the nodes needs, in order of dependency.
     pub fn needs(&self, of: impl IntoIterator<Item = u32>) -> Vec<u32> {
-        let backwards = Reversed(&self.edges);
-        let mut search = Dfs::empty(backwards);
-        let mut found = Vec::new();
-        for start in of {
-            for next in self.dependencies(start) {
-                search.move_to(NodeIndex::new(next as usize));
-                while let Some(node) = search.next(backwards) {
-                    found.push(node.index() as u32);
-                }
-            }
-        }
-        self.sorted(found)
+        self.all_behind(of, &self.dependencies)
     }
 
     /// What needs a node directly, in order of dependency.
-    pub fn dependents(&self, node: u32) -> Vec<u32> {
-        self.neighbours(node, Direction::Outgoing)
+    pub fn dependents(&self, node: u32) -> &[u32] {
+        self.dependents.of(node)
     }
 
     /// What a node needs directly, in order of dependency.
-    pub fn dependencies(&self, node: u32) -> Vec<u32> {
-        self.neighbours(node, Direction::Incoming)
+    pub fn dependencies(&self, node: u32) -> &[u32] {
+        self.dependencies.of(node)
     }
 
-    fn neighbours(&self, node: u32, direction: Direction) -> Vec<u32> {
-        let neighbours = self.edges.neighbors_directed(NodeIndex::new(node as usize), direction);
-        self.sorted(neighbours.map(|node| node.index() as u32).collect())
-    }
-
-    fn sorted(&self, mut nodes: Vec<u32>) -> Vec<u32> {
-        nodes.sort_unstable_by_key(|node| self.rank(*node));
-        nodes.dedup();
-        nodes
+    /// All that the lists lead to from some nodes, in order of dependency.
+    fn all_behind(&self, from: impl IntoIterator<Item = u32>, lists: &Lists) -> Vec<u32> {
+        let mut found = Vec::new();
+        let mut seen: Vec<u64> = Vec::new();
+        let mut add = |node: u32, found: &mut Vec<u32>| {
+            let items = lists.of(node);
+            if items.is_empty() {
+                return;
+            }
+            // Most questions are about nodes that lead nowhere, and need no memory.
+            seen.resize(self.len().div_ceil(64), 0);
+            found.extend(items.iter().copied().filter(|item| {
+                let (word, bit) = (&mut seen[*item as usize / 64], 1 << (item % 64));
+                let is_new = *word & bit == 0;
+                *word |= bit;
+                is_new
+            }));
+        };
+        from.into_iter().for_each(|node| add(node, &mut found));
+        let mut at = 0;
+        while at < found.len() {
+            add(found[at], &mut found);
+            at += 1;
+        }
+        found.sort_unstable_by_key(|node| self.rank(*node));
+        found
     }
 
     /// Shortest ways from some nodes to all that depends on them, through nodes for which
@@ -152,7 +195,7 @@ impl Graph {
         );
         while let Some(node) = queue.pop_front() {
             let Step { start, length, .. } = ways.before[&node];
-            for next in self.dependents(node) {
+            for next in self.dependents(node).iter().copied() {
                 if through(next) && !ways.before.contains_key(&next) {
                     ways.before.insert(next, Step { before: node, start, length: length + 1 });
                     queue.push_back(next);
@@ -188,7 +231,7 @@ impl Graph {
         let mut before = HashMap::new();
         let mut queue = VecDeque::from([start]);
         while let Some(node) = queue.pop_front() {
-            for next in self.dependents(node) {
+            for next in self.dependents(node).iter().copied() {
                 if next == start {
                     let mut path = vec![node];
                     let mut at = node;
@@ -247,14 +290,60 @@ impl Ways {
 /// How many nodes the searches for a shortest circle may start from, times the tangle's size.
 const LARGEST_SEARCH: usize = 1_000_000;
 
+/// For every node how long the longest way is that leads to it; `None` when there are circles.
+fn levels(dependents: &Lists) -> Option<Vec<u32>> {
+    let count = dependents.starts.len() - 1;
+    let mut missing = vec![0_u32; count];
+    dependents.items.iter().for_each(|to| missing[*to as usize] += 1);
+    let mut ready: Vec<u32> =
+        (0..count as u32).filter(|node| missing[*node as usize] == 0).collect();
+    let mut levels = vec![0; count];
+    let mut at = 0;
+    while at < ready.len() {
+        let level = levels[ready[at] as usize] + 1;
+        for next in dependents.of(ready[at]) {
+            let next = *next as usize;
+            levels[next] = level.max(levels[next]);
+            missing[next] -= 1;
+            if missing[next] == 0 {
+                ready.push(next as u32);
+            }
+        }
+        at += 1;
+    }
+    (ready.len() == count).then_some(levels)
+}
+
+/// The same where there are circles: all of one stand on one level.
+fn levels_of_circles(count: usize, edges: &[(u32, u32)]) -> (Vec<u32>, Vec<Vec<u32>>) {
+    let mut graph: DiGraph<(), (), u32> = DiGraph::with_capacity(count, edges.len());
+    for _ in 0..count {
+        graph.add_node(());
+    }
+    for (from, to) in edges {
+        graph.add_edge(NodeIndex::new(*from as usize), NodeIndex::new(*to as usize), ());
+    }
+    // Components come with those that need nothing outside last, so backwards is in order.
+    let mut components: Vec<Vec<u32>> = kosaraju_scc(&graph)
+        .into_iter()
+        .map(|component| component.into_iter().map(|node| node.index() as u32).collect())
+        .collect();
+    components.reverse();
+    let levels = levels_of_components(&graph, &components);
+    let mut cycles: Vec<Vec<u32>> =
+        components.into_iter().filter(|component| is_cycle(&graph, component)).collect();
+    cycles.iter_mut().for_each(|cycle| cycle.sort_unstable());
+    cycles.sort_unstable();
+    (levels, cycles)
+}
+
 fn is_cycle(graph: &DiGraph<(), (), u32>, component: &[u32]) -> bool {
     let [only] = component else { return true };
     let only = NodeIndex::new(*only as usize);
     graph.find_edge(only, only).is_some()
 }
 
-/// Nodes by the longest way to them, then by number. All of a cycle stand on one level.
-fn ordered(graph: &DiGraph<(), (), u32>, components: &[Vec<u32>]) -> Vec<u32> {
+fn levels_of_components(graph: &DiGraph<(), (), u32>, components: &[Vec<u32>]) -> Vec<u32> {
     let mut level = vec![0_u32; graph.node_count()];
     let mut home = vec![0_usize; graph.node_count()];
     for (index, component) in components.iter().enumerate() {
@@ -268,7 +357,12 @@ fn ordered(graph: &DiGraph<(), (), u32>, components: &[Vec<u32>]) -> Vec<u32> {
         let height = outside.map(|node| level[node.index()] + 1).max().unwrap_or(0);
         component.iter().for_each(|node| level[*node as usize] = height);
     }
-    let mut order: Vec<u32> = (0..graph.node_count() as u32).collect();
-    order.sort_unstable_by_key(|node| (level[*node as usize], *node));
-    order
+    level
+}
+
+/// All nodes by their level, then by number.
+fn by_level(levels: &[u32]) -> Box<[u32]> {
+    let mut order: Vec<u32> = (0..levels.len() as u32).collect();
+    order.sort_by_key(|node| levels[*node as usize]);
+    order.into()
 }

@@ -10,10 +10,10 @@ mod processes;
 mod symbols;
 mod unused;
 
-use std::sync::Arc;
-
-use setout_formula::{Code, Meaning, Requirement, Texts, Type};
+use setout_formula::{Code, Meaning, Program, Requirement, Texts, Type};
 use setout_quantity::Unit;
+use smallvec::SmallVec;
+use smol_str::SmolStr;
 
 use crate::document::{Expr, Measured, Shares, Spread, Tolerance};
 use crate::material::Material;
@@ -105,7 +105,7 @@ pub(crate) enum Calculation {
 pub(crate) struct Node {
     pub(crate) of: NodeOf,
     /// The full name: `jaw.width`, `drive.servo.jaw_left.neutral`.
-    pub(crate) name: Arc<str>,
+    pub(crate) name: SmolStr,
     pub(crate) place: Place,
     /// What the names of its formula are, in their order.
     pub(crate) targets: Box<[Target]>,
@@ -179,6 +179,8 @@ pub(crate) struct Model {
     pub(crate) tolerances: std::collections::BTreeMap<u32, Tolerance>,
     /// How the errors of those with a tolerance fall.
     pub(crate) errors: std::collections::BTreeMap<u32, Errors>,
+    /// How all values come about, in order.
+    pub(crate) program: Program,
     pub(crate) texts: Texts,
     pub(crate) faults: Vec<Fault>,
     pub(crate) warnings: Vec<Warning>,
@@ -215,8 +217,8 @@ pub(crate) fn expr_of<'m>(
         NodeOf::Mass { table, part: index } => part(table, index).mass.as_ref(),
         NodeOf::Quantity { table, part: index } => part(table, index).quantity.as_ref(),
         NodeOf::DesignCost | NodeOf::DesignMass => None,
-        NodeOf::Min { slot } => dimension(slot)?.min.as_ref(),
-        NodeOf::Max { slot } => dimension(slot)?.max.as_ref(),
+        NodeOf::Min { slot } => dimension(slot)?.min.as_deref(),
+        NodeOf::Max { slot } => dimension(slot)?.max.as_deref(),
         NodeOf::TravelFrom { slot } => dimension(slot)?.travel.as_ref().map(|ends| &ends[0]),
         NodeOf::TravelTo { slot } => dimension(slot)?.travel.as_ref().map(|ends| &ends[1]),
         NodeOf::Check { check: index } => check(index).require.as_ref(),
@@ -225,13 +227,36 @@ pub(crate) fn expr_of<'m>(
 }
 
 impl Model {
+    /// Puts a node whose calculation is known behind all that is computed before it.
+    fn plan(&mut self, node: u32) {
+        let of = &self.nodes[node as usize];
+        let is_read_whole = |target: &Target| matches!(target, Target::Slot(_));
+        match &of.calculation {
+            Calculation::None | Calculation::Requirement(_) => {}
+            Calculation::Code(code)
+                if of.targets.iter().all(is_read_whole) && Self::takes_any_number(of) =>
+            {
+                self.program.push(node, code);
+            }
+            _ => self.program.push_other(node),
+        }
+    }
+
+    /// Whether a node may come to any number: counts are whole and not too many, and texts are
+    /// held against choices.
+    fn takes_any_number(node: &Node) -> bool {
+        !node.unit.is_whole()
+            && node.kind != Type::Text
+            && !matches!(node.of, NodeOf::Quantity { .. })
+    }
+
     /// The formula of a node, if it has one.
     pub(crate) fn expr<'m>(&self, material: &'m Material, node: u32) -> Option<&'m Expr> {
         expr_of(material, &self.nodes, &self.checks, self.nodes[node as usize].of)
     }
 
     /// What the names of a node's formula mean, now that kinds are known.
-    pub(crate) fn meanings(&self, targets: &[Target]) -> Vec<Meaning<'_>> {
+    pub(crate) fn meanings(&self, targets: &[Target]) -> SmallVec<[Meaning<'_>; 8]> {
         targets.iter().map(|target| self.meaning(*target)).collect()
     }
 

@@ -2,6 +2,8 @@
 
 use std::collections::HashMap;
 
+use smol_str::format_smolstr;
+
 use super::build::Builder;
 use super::symbols::{PartSlots, ScheduleNames, Symbol};
 use super::{Calculation, CheckNodes, LimitNodes, NodeOf, PartNodes, ScheduleNodes, Target};
@@ -15,7 +17,7 @@ impl Builder<'_> {
         for (t, table) in self.material.tables.iter().enumerate() {
             for (index, dimension) in table.dimensions.iter().enumerate() {
                 let of = NodeOf::Dimension { table: t as u32, index: index as u32 };
-                let name = format!("{}.{}", table.name, dimension.name);
+                let name = format_smolstr!("{}.{}", table.name, dimension.name);
                 let slot = self.push(of, name, dimension.place.clone());
                 self.symbols.names[t].insert(dimension.name.clone(), Symbol::Dimension(slot));
             }
@@ -66,7 +68,7 @@ impl Builder<'_> {
                         row: r as u32,
                         column: c as u32,
                     };
-                    let name = format!("{full}.{}.{}", row.name, schedule.columns[c].name);
+                    let name = format_smolstr!("{full}.{}.{}", row.name, schedule.columns[c].name);
                     let slot = self.push(of, name, place.clone());
                     columns[c].push(slot);
                 }
@@ -89,13 +91,21 @@ impl Builder<'_> {
             let (table, place) = (t as u32, || part.place.clone());
             let part_index = index as u32;
             let cost = part.cost.as_ref().map(|_| {
-                self.push(NodeOf::Cost { table, part: part_index }, format!("{name}.cost"), place())
+                self.push(
+                    NodeOf::Cost { table, part: part_index },
+                    format_smolstr!("{name}.cost"),
+                    place(),
+                )
             });
             let mass = part.mass.as_ref().map(|_| {
-                self.push(NodeOf::Mass { table, part: part_index }, format!("{name}.mass"), place())
+                self.push(
+                    NodeOf::Mass { table, part: part_index },
+                    format_smolstr!("{name}.mass"),
+                    place(),
+                )
             });
             let of = NodeOf::Quantity { table, part: part_index };
-            let quantity = self.push(of, format!("{name}.quantity"), place());
+            let quantity = self.push(of, format_smolstr!("{name}.quantity"), place());
             self.symbols.parts.push(PartSlots { cost, mass, quantity });
             self.parts.push(PartNodes {
                 table,
@@ -142,7 +152,7 @@ impl Builder<'_> {
         for (t, table) in self.material.tables.iter().enumerate() {
             for (index, check) in table.checks.iter().enumerate() {
                 let number = self.checks.len() as u32;
-                let name = format!("{}.{}", table.name, check.name);
+                let name = format_smolstr!("{}.{}", table.name, check.name);
                 self.symbols.names[t].insert(check.name.clone(), Symbol::Check(number));
                 let node =
                     self.push(NodeOf::Check { check: number }, name.clone(), check.place.clone());
@@ -159,7 +169,7 @@ impl Builder<'_> {
         if dimension.min.is_none() && dimension.max.is_none() && dimension.travel.is_none() {
             return;
         }
-        let name = self.nodes[slot as usize].name.to_string();
+        let name = self.nodes[slot as usize].name.clone();
         let mut node = |of: NodeOf, there: bool| {
             there.then(|| self.push(of, name.clone(), dimension.place.clone()))
         };

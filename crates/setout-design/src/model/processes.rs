@@ -22,7 +22,7 @@ pub(super) fn process_faults(material: &Material, most_guesses: usize) -> Vec<Fa
         for dimension in &table.dimensions {
             let zone = dimension.tolerance.as_ref().map(|tolerance| &tolerance.zone);
             let Some(Zone::Process(name)) = zone else { continue };
-            let place = dimension.tolerance_at.as_ref().unwrap_or(&dimension.place);
+            let place = dimension.tolerance_at.as_deref().unwrap_or(&dimension.place);
             if let Some(process) = found.process(name, place, "±0.2 mm") {
                 found.tolerance(process, place);
             }

@@ -4,6 +4,8 @@ use std::collections::HashMap;
 
 use setout_formula::FUNCTIONS;
 use setout_quantity::{Units, nearest};
+use smallvec::SmallVec;
+use smol_str::SmolStr;
 
 use super::Target;
 use crate::Slug;
@@ -23,8 +25,8 @@ pub(crate) enum Symbol {
 /// Names of a schedule.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct ScheduleNames {
-    pub(crate) columns: Vec<String>,
-    pub(crate) rows: HashMap<String, u32>,
+    pub(crate) columns: Vec<SmolStr>,
+    pub(crate) rows: HashMap<SmolStr, u32>,
     /// The slot of the first cell; the others follow row by row.
     pub(crate) first: u32,
     /// Whether a row or a column could not be read, so that no column is whole.
@@ -44,7 +46,7 @@ pub(crate) struct PartSlots {
 pub(crate) struct Symbols {
     pub(crate) tables: HashMap<String, u32>,
     pub(crate) table_names: Vec<String>,
-    pub(crate) names: Vec<HashMap<String, Symbol>>,
+    pub(crate) names: Vec<HashMap<SmolStr, Symbol>>,
     pub(crate) schedules: Vec<ScheduleNames>,
     pub(crate) parts: Vec<PartSlots>,
     pub(crate) design_cost: u32,
@@ -69,8 +71,8 @@ impl Symbols {
 
     /// What a name stands for, or the sort of fault that it is.
     pub(crate) fn find(&self, table: Option<u32>, name: &str) -> Result<Target, Slug> {
-        let parts: Vec<&str> = name.split('.').collect();
-        let mut found = Vec::new();
+        let parts: SmallVec<[&str; 4]> = name.split('.').collect();
+        let mut found: SmallVec<[Target; 3]> = SmallVec::new();
         if let Some(table) = table {
             found.extend(self.inside(table, &parts));
         }
@@ -224,11 +226,11 @@ impl Symbols {
 
     fn in_schedule(&self, schedule: u32, name: &str, rest: &[&str]) -> String {
         let names = &self.schedules[schedule as usize];
-        let columns = || names.columns.iter().map(String::as_str);
+        let columns = || names.columns.iter().map(SmolStr::as_str);
         let near = match rest {
             [_, row, column] if names.rows.contains_key(*row) => nearest(column, columns()),
             [_, row, _] => {
-                let mut rows: Vec<&str> = names.rows.keys().map(String::as_str).collect();
+                let mut rows: Vec<&str> = names.rows.keys().map(SmolStr::as_str).collect();
                 rows.sort_unstable();
                 nearest(row, rows)
             }

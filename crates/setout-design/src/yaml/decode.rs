@@ -3,22 +3,30 @@
 //! The parser gives a value without saying where its bytes come from. So the source is read a
 //! second time, here; where the two readings differ the parser's value stands, with coarse places.
 
+use memchr::{memchr2, memchr3};
+use smol_str::SmolStr;
+
 use super::scalar::{PieceList, Places};
 use super::words::{break_len, is_blank, is_break, line_end};
 use super::{Span, Style};
 
 /// A value and where it stands.
 pub(super) struct Decoded {
-    pub(super) value: String,
+    pub(super) value: SmolStr,
     pub(super) places: Places,
 }
 
 /// Decodes a plain or quoted scalar. `content` is what stands between the quotes.
 pub(super) fn flow(text: &str, content: Span, style: Style) -> Decoded {
     let slice = &text[content.clone()];
-    let special = |b: u8| is_break(b) || b == b'\'' && style == Style::Single || b == b'\\';
-    if !slice.bytes().any(special) || style == Style::Plain && !slice.bytes().any(is_break) {
-        return Decoded { value: slice.to_owned(), places: Places::Verbatim(content.start) };
+    let bytes = slice.as_bytes();
+    let special = match style {
+        Style::Plain => memchr2(b'\n', b'\r', bytes),
+        Style::Single => memchr3(b'\n', b'\r', b'\'', bytes),
+        _ => memchr3(b'\n', b'\r', b'\\', bytes),
+    };
+    if special.is_none() {
+        return Decoded { value: slice.into(), places: Places::Verbatim(content.start) };
     }
     let mut decoder = Decoder {
         text,
@@ -36,7 +44,7 @@ pub(super) fn flow(text: &str, content: Span, style: Style) -> Decoded {
         }
     }
     let length = decoder.value.len();
-    Decoded { value: decoder.value, places: decoder.pieces.finish(length, content.end) }
+    Decoded { value: decoder.value.into(), places: decoder.pieces.finish(length, content.end) }
 }
 
 struct Decoder<'t> {

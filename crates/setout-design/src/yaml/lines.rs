@@ -2,6 +2,8 @@
 
 use std::borrow::Cow;
 
+use memchr::memchr2_iter;
+
 use super::words::floor_boundary;
 
 /// Where the lines of a text begin. LF, CRLF and a lone CR end a line.
@@ -28,12 +30,8 @@ impl LineIndex {
     pub(crate) fn new(text: &str) -> Self {
         let bytes = text.as_bytes();
         let mut starts = vec![0];
-        for (i, byte) in bytes.iter().enumerate() {
-            let ends = *byte == b'\n' || *byte == b'\r' && bytes.get(i + 1) != Some(&b'\n');
-            if ends {
-                starts.push(i + 1);
-            }
-        }
+        let ends = |at: &usize| bytes[*at] == b'\n' || bytes.get(at + 1) != Some(&b'\n');
+        starts.extend(memchr2_iter(b'\n', b'\r', bytes).filter(ends).map(|at| at + 1));
         let count_up = |before: &mut usize, block: &[u8]| {
             let here = *before;
             *before += characters(block);

@@ -71,7 +71,7 @@ fn by_items(text: &str, path: &[&str], new: &[Word]) -> Option<String> {
 }
 
 fn values(list: &List) -> Option<Vec<String>> {
-    list.items.iter().map(|item| Some(item.as_scalar()?.value.clone())).collect()
+    list.items.iter().map(|item| Some(item.as_scalar()?.value.to_string())).collect()
 }
 
 /// The text after a change that the items of the list suggest, the first that can be read.

@@ -72,7 +72,7 @@ fn block<'n>(
 fn keys(node: &Node) -> Option<Vec<(String, &Node)>> {
     match node {
         Node::Map(Map { entries, flow: false, .. }) => {
-            Some(entries.iter().map(|entry| (entry.key.value.clone(), &entry.value)).collect())
+            Some(entries.iter().map(|entry| (entry.key.value.to_string(), &entry.value)).collect())
         }
         Node::List(List { items, flow: false, .. }) => {
             let keyed: Option<Vec<_>> =

@@ -29,8 +29,26 @@ pub fn utf8(bytes: &[u8]) -> Result<&str, Problem> {
 
 /// The text with blanks for tabs and control characters, and the faults of the latter.
 pub(super) fn prepare(text: &str) -> (Cow<'_, str>, Vec<Problem>) {
+    let (spans, problems) = unreadable_characters(text);
+    let directives = directives(text);
+    if directives.is_empty() {
+        return (blanked(text, &spans), problems);
+    }
+    let parsed = blanked(&blanked(text, &directives), &spans).into_owned();
+    (Cow::Owned(parsed), problems)
+}
+
+/// Where tabs and control characters stand, and the faults of the latter.
+fn unreadable_characters(text: &str) -> (Vec<Span>, Vec<Problem>) {
     let mut spans: Vec<Span> = Vec::new();
     let mut problems: Vec<Problem> = Vec::new();
+    // Nearly every text has none, and a look at its bytes is enough to know.
+    let bytes = text.as_bytes();
+    let pairs = bytes.iter().zip(bytes.get(1..).unwrap_or_default());
+    let found = pairs.fold(false, |found, (byte, next)| found | may_be_unreadable(*byte, *next));
+    if !(found || bytes.last().is_some_and(|last| may_be_unreadable(*last, b' '))) {
+        return (spans, problems);
+    }
     let mut more = 0;
     for (i, c) in text.char_indices().filter(|(i, c)| !is_readable(*i, *c)) {
         let span = i..i + c.len_utf8();
@@ -47,12 +65,16 @@ pub(super) fn prepare(text: &str) -> (Cow<'_, str>, Vec<Problem>) {
     if let Some(last) = problems.last_mut().filter(|_| more > 0) {
         last.message += &format!(", and {more} more behind it");
     }
-    let directives = directives(text);
-    if directives.is_empty() {
-        return (blanked(text, &spans), problems);
-    }
-    let parsed = blanked(&blanked(text, &directives), &spans).into_owned();
-    (Cow::Owned(parsed), problems)
+    (spans, problems)
+}
+
+/// Whether two bytes may begin a character that is not read: a control character of ASCII, U+0080
+/// to U+009F, U+FEFF or what follows U+FFFD. Without branches, so that many are seen at once.
+fn may_be_unreadable(byte: u8, next: u8) -> bool {
+    let control = (byte < b' ') & (byte != b'\n') & (byte != b'\r') | (byte == 0x7f);
+    let upper_control = (byte == 0xc2) & (next < 0xa0);
+    let special = (byte == 0xef) & ((next == 0xbb) | (next == 0xbf));
+    control | upper_control | special
 }
 
 /// The lines before the first content that begin with `%`. The parser counts bytes in them where

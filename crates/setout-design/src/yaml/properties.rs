@@ -251,7 +251,7 @@ proptest! {
         prop_assert_eq!(&problems, &[], "{}", written.text);
         let found = all_scalars(&node.unwrap());
         let plain: Vec<_> =
-            found.iter().map(|(s, _)| (s.span.clone(), s.value.clone(), s.style)).collect();
+            found.iter().map(|(s, _)| (s.span.clone(), s.value.to_string(), s.style)).collect();
         prop_assert_eq!(&plain, &written.scalars, "{}", written.text);
         for (scalar, _) in &found {
             prop_assert!(places_are_right(&written.text, scalar), "{scalar:?} in {}", written.text);
@@ -283,7 +283,7 @@ proptest! {
         let after = all_scalars(&read(&changed).0.unwrap());
         prop_assert_eq!(after.len(), before.len());
         for (i, ((before, _), (after, _))) in before.iter().zip(&after).enumerate() {
-            let wanted = if i == which { &new.value } else { &before.value };
+            let wanted = if i == which { new.value.as_str() } else { &before.value };
             prop_assert_eq!(&after.value, wanted, "{}", changed);
         }
         let back = splice(&changed, &after[which].0, &scalar.value, *in_flow).unwrap();

@@ -1,6 +1,6 @@
 //! Whether two trees are the same but for some scalars, and names that stand twice.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use super::problem::Faults;
 use super::{Entry, Node, Problem, Scalar, Slug, quote};
@@ -47,12 +47,28 @@ pub fn same_except(before: Option<&Node>, after: Option<&Node>, new: &[(usize, &
     met == new.len()
 }
 
+/// Whether all names differ. Most maps are small, and then looking is the quickest way to know.
+fn are_distinct(entries: &[Entry]) -> bool {
+    const FEW: usize = 16;
+    if entries.len() > FEW {
+        let mut seen = HashSet::with_capacity(entries.len());
+        return entries.iter().all(|entry| seen.insert(&*entry.key.value));
+    }
+    let stood_before = |(at, entry): (usize, &Entry)| {
+        entries[..at].iter().any(|before| before.key.value == entry.key.value)
+    };
+    !entries.iter().enumerate().any(stood_before)
+}
+
 /// Takes out the entries whose name stood before, and names them.
 pub(super) fn take_doubles(
     entries: &mut Vec<Entry>,
     mut line_of: impl FnMut(usize) -> usize,
     faults: &mut Faults,
 ) {
+    if are_distinct(entries) {
+        return;
+    }
     let mut first: HashMap<&str, usize> = HashMap::with_capacity(entries.len());
     let mut doubles = Vec::new();
     for (i, Entry { key, value }) in entries.iter().enumerate() {

@@ -1,5 +1,7 @@
 //! A text of the table, and where each of its bytes stands in the source.
 
+use smol_str::SmolStr;
+
 use super::Span;
 
 /// How a scalar is written.
@@ -24,7 +26,7 @@ pub struct Scalar {
     /// ends a block.
     pub span: Span,
     /// The text it stands for.
-    pub value: String,
+    pub value: SmolStr,
     /// How it is written.
     pub style: Style,
     pub(super) places: Places,
@@ -97,14 +99,14 @@ impl Scalar {
     /// What stands for a value that is missing, or that is no scalar.
     pub(crate) fn absent(span: Span) -> Self {
         let places = Places::Verbatim(span.start);
-        Self { span, value: String::new(), style: Style::Plain, places }
+        Self { span, value: SmolStr::default(), style: Style::Plain, places }
     }
 
     /// A scalar that is a whole text of its own, for values that come from a call, not a file.
     pub(crate) fn of_text(text: &str) -> Self {
         Self {
             span: 0..text.len(),
-            value: text.to_owned(),
+            value: text.into(),
             style: Style::Plain,
             places: Places::Verbatim(0),
         }

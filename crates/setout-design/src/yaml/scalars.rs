@@ -24,7 +24,7 @@ impl Builder<'_> {
             debug_assert!(false, "{scalar:?} is read as {value:?}");
             let mut pieces = PieceList::default();
             pieces.put(0, span.start);
-            scalar.value = value.to_owned();
+            scalar.value = value.into();
             scalar.places = pieces.finish(value.len(), span.end);
         }
         self.last_scalar = scalar.span.clone();
@@ -83,7 +83,7 @@ impl Builder<'_> {
             (pieces.finish(value.len(), end), end)
         });
         self.gaps.token(end, Behind::Closed);
-        let mut scalar = Scalar { span: header..end, value: value.to_owned(), style, places };
+        let mut scalar = Scalar { span: header..end, value: value.into(), style, places };
         self.restore_tabs(&mut scalar, indent);
         scalar
     }

@@ -57,7 +57,7 @@ impl Taken {
 impl Taken {
     /// The same under another key; none if the old one is written with escapes.
     pub(crate) fn under(mut self, key: &str) -> Option<Self> {
-        let old = std::mem::replace(&mut self.entry.key.value, key.to_owned());
+        let old = std::mem::replace(&mut self.entry.key.value, key.into());
         let renamed = |text: &str| {
             let at = text.len() - text.trim_start_matches([' ', '\'', '"']).len();
             let rest = text[at..].strip_prefix(old.as_str())?;

@@ -25,7 +25,7 @@ fn tree(text: &str) -> String {
 
 fn shown(node: &Node) -> String {
     match node {
-        Node::Scalar(scalar) => scalar.value.clone(),
+        Node::Scalar(scalar) => scalar.value.to_string(),
         Node::Empty(span) if span.is_empty() => "~".to_owned(),
         Node::Empty(_) => "?".to_owned(),
         Node::List(list) => {

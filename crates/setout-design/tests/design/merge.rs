@@ -473,7 +473,7 @@ mod random {
             match node {
                 Node::Map(map) => {
                     for entry in &map.entries {
-                        path.push(entry.key.value.clone());
+                        path.push(entry.key.value.to_string());
                         walk(&entry.value, path, found);
                         path.pop();
                     }
