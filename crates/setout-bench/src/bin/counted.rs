@@ -14,12 +14,13 @@ use setout_assess::{Asked, Work, assess, prove, stack};
 use setout_bench::arm::with_arm;
 use setout_bench::made::{Size, texts};
 use setout_bench::programs::root;
-use setout_design::{Comparison, Design, Evaluation, Memory};
+use setout_design::{Comparison, Design, Evaluation, Live, Memory};
 
-const JOBS: [(&str, fn()); 7] = [
+const JOBS: [(&str, fn()); 8] = [
     ("read", read),
     ("evaluate", evaluate),
     ("change", change),
+    ("live", live),
     ("diff", diff),
     ("check", check),
     ("prove", proof),
@@ -87,6 +88,16 @@ fn change() {
     let design = Design::read(&made());
     one_counted_job(|| {
         design.with(&[("t002.bore_50", "9.9 mm")]).expect("a good value").evaluate()
+    });
+}
+
+fn live() {
+    let mut live = Live::of(&Design::read(&made()).evaluate());
+    let bore = live.handle("t002.bore_50").expect("a name of the design");
+    one_counted_job(|| {
+        (0..1000_u32)
+            .map(|at| live.set(bore, 9.0 + f64::from(at) / 1024.0).map_or(0, <[_]>::len))
+            .sum::<usize>()
     });
 }
 
