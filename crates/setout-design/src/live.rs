@@ -45,13 +45,16 @@ pub struct Live {
     machine: Machine,
     waiting: Waiting,
     moved: Vec<Handle>,
+    /// The values before a change, where all of them are computed anew.
+    before: Vec<f64>,
     /// The number of the change under way, and of each node's last one.
     change: u64,
     changes: Vec<u64>,
 }
 
-/// Above this share of all nodes, one in so many, the rest is computed without looking which.
-const SHARE: usize = 3;
+/// Above this share of all nodes, one in so many, everything is computed: going from one to the next
+/// costs some times what a walk through all of them does.
+const SHARE: usize = 16;
 
 impl Live {
     /// Opens a design at its values.
@@ -62,6 +65,7 @@ impl Live {
             machine: Machine::with(&model.texts),
             waiting: Waiting::new(model.nodes.len()),
             moved: Vec::new(),
+            before: Vec::new(),
             change: 0,
             changes: vec![0; model.nodes.len()],
             evaluation: evaluation.clone(),
@@ -127,10 +131,10 @@ impl Live {
             looked_at += 1;
             if looked_at > most {
                 self.waiting.clear();
-                for next in order[rank..].iter().filter(|next| **next != node) {
-                    let value = run.value(*next, &self.values);
-                    self.take_all(&design.model, *next, value);
-                }
+                self.before.clone_from(&self.values);
+                let values = &mut self.values;
+                design.model.program.run_but(Some(node), values, |at, all| run.value(at, all));
+                self.tell_all(&design.model, &order[rank..]);
                 break;
             }
             let value = run.value(order[rank], &self.values);
@@ -174,12 +178,18 @@ impl Live {
         }
     }
 
-    /// Keeps a value where everything behind it is computed anyway.
-    fn take_all(&mut self, model: &Model, node: u32, value: f64) {
-        let has_moved = |needed: &u32| self.changes[*needed as usize] == self.change;
-        // A check has no value that would tell whether anything that it reads is another.
-        if !is_check(model, node) || model.graph.dependencies(node).iter().any(has_moved) {
-            self.keep(model, node, value);
+    /// Tells of what became another value where everything was computed. A check has no value that
+    /// would tell; it counts if anything that it reads does.
+    fn tell_all(&mut self, model: &Model, nodes: &[u32]) {
+        for node in nodes {
+            let at = *node as usize;
+            let has_moved = |needed: &u32| self.changes[*needed as usize] == self.change;
+            let is_other = self.before[at].to_bits() != self.values[at].to_bits();
+            if is_other
+                || is_check(model, *node) && model.graph.dependencies(*node).iter().any(has_moved)
+            {
+                self.tell(*node);
+            }
         }
     }
 
@@ -188,10 +198,14 @@ impl Live {
         let old = std::mem::replace(&mut self.values[node as usize], value);
         let is_other = old.to_bits() != value.to_bits() || is_check(model, node);
         if is_other {
-            self.changes[node as usize] = self.change;
-            self.moved.push(Handle(node));
+            self.tell(node);
         }
         is_other
+    }
+
+    fn tell(&mut self, node: u32) {
+        self.changes[node as usize] = self.change;
+        self.moved.push(Handle(node));
     }
 }
 

@@ -4,7 +4,7 @@
 //! is its code and where its value goes, and nothing else: in one piece of memory, read from front
 //! to back, a hundred thousand formulas take about as long as their arithmetic does.
 
-use crate::code::{Code, Fold, Op, apply_one, apply_two};
+use crate::code::{Code, Fold, Op, Two, apply_one, apply_two, compare};
 
 /// Codes in order, each with the slot that its value goes to.
 ///
@@ -39,7 +39,7 @@ impl Program {
     /// Puts a code behind the others. What it reads has to be computed by those before it.
     pub fn push(&mut self, slot: u32, code: &Code) {
         let fits = u32::try_from(self.ops.len() + code.ops.len()).is_ok();
-        if fits && !code.ops.is_empty() && is_line(&code.ops) {
+        if fits && is_arithmetic(&code.ops) {
             self.ops.extend_from_slice(&code.ops);
         }
         self.push_other(slot);
@@ -52,19 +52,33 @@ impl Program {
     }
 
     /// Computes all values in order. Where a code has no value for the numbers that it meets,
-    /// where it takes more than arithmetic and branches, and where there is none, `other` is asked
-    /// for the value of the slot, with all values so far.
+    /// where it takes functions of tables, and where there is none, `other` is asked for the value
+    /// of the slot, with all values so far.
     ///
-    /// A value that could not be computed is not a number, and neither is what reads it.
+    /// A value that could not be computed is not a number, and neither is what reads it, whether
+    /// or not it would be needed there.
     ///
     /// # Panics
     /// When a slot is not among the values.
-    pub fn run(&self, values: &mut [f64], mut other: impl FnMut(u32, &[f64]) -> f64) {
+    pub fn run(&self, values: &mut [f64], other: impl FnMut(u32, &[f64]) -> f64) {
+        self.run_but(None, values, other);
+    }
+
+    /// The same with one slot whose value stays.
+    pub fn run_but(
+        &self,
+        kept: Option<u32>,
+        values: &mut [f64],
+        mut other: impl FnMut(u32, &[f64]) -> f64,
+    ) {
         let mut stack: Stack = [0.0; STACK];
         let mut start = 0;
         for Step { slot, end } in &self.steps {
             let ops = &self.ops[start..*end as usize];
             start = *end as usize;
+            if Some(*slot) == kept {
+                continue;
+            }
             let value = match ops {
                 [Op::Const(number)] => Some(*number + 0.0),
                 [] => None,
@@ -76,9 +90,9 @@ impl Program {
     }
 }
 
-/// Whether a code is arithmetic without branches and without functions of tables, on a stack that
-/// is not too high. All that it names is read whatever the numbers are.
-fn is_line(ops: &[Op]) -> bool {
+/// Whether a code is arithmetic and branches, without functions of tables, on a stack that is not
+/// too high.
+fn is_arithmetic(ops: &[Op]) -> bool {
     let mut height = 0_usize;
     ops.iter().all(|op| {
         let (takes, gives) = match op {
@@ -87,19 +101,24 @@ fn is_line(ops: &[Op]) -> bool {
             Op::Two(_) => (2, 1),
             Op::Clamp => (3, 1),
             Op::Fold(_, count) => (*count as usize, usize::from(*count > 0)),
-            Op::Given(..) | Op::Branch { .. } | Op::Skip { .. } => return false,
+            // The second arm begins at the height at which the first one did.
+            Op::Branch { .. } | Op::Skip { .. } => (1, 0),
+            Op::Given(..) => return false,
         };
-        let possible = height >= takes && gives > 0;
+        let is_fold_of_nothing = matches!(op, Op::Fold(_, 0));
+        let possible = height >= takes && !is_fold_of_nothing;
         height = height.saturating_sub(takes) + gives;
         possible && height <= STACK
     }) && height == 1
 }
 
-/// The value of a code that [`is_line`]; `None` where it has none.
+/// The value of a code that [`is_arithmetic`]; `None` where it has none.
 #[inline]
 fn value(ops: &[Op], values: &[f64], stack: &mut Stack) -> Option<f64> {
     let mut height = 0;
-    for op in ops {
+    let mut at = 0;
+    while let Some(op) = ops.get(at) {
+        at += 1;
         let value = match *op {
             Op::Const(number) => number,
             Op::Load(slot) => {
@@ -108,6 +127,40 @@ fn value(ops: &[Op], values: &[f64], stack: &mut Stack) -> Option<f64> {
                     return None;
                 }
                 value
+            }
+            Op::Branch { otherwise } => {
+                // What an arm reads has to be there even if the other one is taken.
+                let there =
+                    |op: &Op| !matches!(op, Op::Load(slot) if values[*slot as usize].is_nan());
+                if !ops[at..].iter().all(there) {
+                    return None;
+                }
+                height -= 1;
+                if stack[height % STACK] == 0.0 {
+                    at = otherwise as usize;
+                }
+                continue;
+            }
+            Op::Skip { to } => {
+                at = to as usize;
+                continue;
+            }
+            Op::Two(Two::Add) => {
+                height -= 2;
+                finite(stack[height % STACK] + stack[(height + 1) % STACK])?
+            }
+            Op::Two(Two::Subtract) => {
+                height -= 2;
+                finite(stack[height % STACK] - stack[(height + 1) % STACK])?
+            }
+            Op::Two(Two::Multiply) => {
+                height -= 2;
+                finite(stack[height % STACK] * stack[(height + 1) % STACK])?
+            }
+            Op::Two(Two::Compare(comparison)) => {
+                height -= 2;
+                let (a, b) = (stack[height % STACK], stack[(height + 1) % STACK]);
+                f64::from(u8::from(compare(comparison, a, b)))
             }
             Op::One(one) => {
                 height -= 1;
@@ -129,7 +182,7 @@ fn value(ops: &[Op], values: &[f64], stack: &mut Stack) -> Option<f64> {
                 height -= count as usize;
                 folded(fold, stack.get(height..height + count as usize)?)?
             }
-            Op::Given(..) | Op::Branch { .. } | Op::Skip { .. } => return None,
+            Op::Given(..) => return None,
         };
         stack[height % STACK] = value;
         height += 1;
@@ -138,6 +191,11 @@ fn value(ops: &[Op], values: &[f64], stack: &mut Stack) -> Option<f64> {
     Some(stack[0] + 0.0)
 }
 
+fn finite(value: f64) -> Option<f64> {
+    value.is_finite().then_some(value)
+}
+
+/// A fold over some cells, of which there is at least one.
 fn folded(fold: Fold, cells: &[f64]) -> Option<f64> {
     let cells = cells.iter().copied();
     let count = cells.len() as f64;
@@ -147,5 +205,5 @@ fn folded(fold: Fold, cells: &[f64]) -> Option<f64> {
         Fold::Max => cells.fold(f64::NEG_INFINITY, f64::max),
         Fold::Mean => cells.fold(0.0, |a, b| a + b) / count,
     };
-    value.is_finite().then_some(value)
+    finite(value)
 }
