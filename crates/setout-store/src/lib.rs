@@ -55,6 +55,7 @@ mod blob;
 mod diagnose;
 mod find;
 mod folder;
+mod lock;
 mod nearest;
 mod note;
 mod objects;

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use crate::folder::Folder;
+use crate::lock;
 use crate::note;
 use crate::path;
 use crate::place::{locate, not_ordinary};
@@ -55,7 +56,8 @@ impl Folder {
 
     /// Replaces a file that was read before, unless it holds something else by now.
     ///
-    /// It is compared when all is ready and only the rename is left to do.
+    /// It is compared when all is ready and only the rename is left to do, and Setout's own writers
+    /// take turns.
     ///
     /// # Errors
     /// [`WriteError::Changed`] when it was changed or removed, else as for [`Folder::write`].
@@ -89,6 +91,7 @@ impl Folder {
 
     fn replace<'a>(&self, files: impl Iterator<Item = Wanted<'a>>) -> Result<(), WriteError> {
         let files: Vec<Wanted<'_>> = files.collect();
+        let _lock = lock::hold(self.design_dir());
         self.check_finished()?;
         let targets = self.targets(&files)?;
         let mut made = Vec::new();

@@ -264,3 +264,35 @@ mod unix {
         assert_eq!(outside.text("there.csv"), "old");
     }
 }
+
+/// Each adds lines to one file, as often as it was changed meanwhile anew: none of them is lost.
+#[test]
+fn writers_take_turns() {
+    const EACH: usize = 60;
+    let bench = Bench::new();
+    bench.file("params/jaw.yaml", "");
+    let add = |name: char| {
+        let folder = bench.folder();
+        for _ in 0..EACH {
+            loop {
+                let before = folder.read("params/jaw.yaml").expect("read");
+                let after = [&before[..], name.to_string().as_bytes()].concat();
+                match folder.write_if_unchanged("params/jaw.yaml", &before, &after) {
+                    Ok(()) => break,
+                    Err(WriteError::Changed { .. }) => {}
+                    Err(error) => panic!("{error}"),
+                }
+            }
+        }
+    };
+    std::thread::scope(|scope| {
+        for name in ['a', 'b', 'c', 'd'] {
+            scope.spawn({
+                let add = &add;
+                move || add(name)
+            });
+        }
+    });
+    let text = bench.text("params/jaw.yaml");
+    assert_eq!(['a', 'b', 'c', 'd'].map(|name| text.matches(name).count()), [EACH; 4]);
+}
