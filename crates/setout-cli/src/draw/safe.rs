@@ -7,7 +7,7 @@ use unicode_width::UnicodeWidthStr;
 /// Whether a character would steer the terminal or the reader's eye instead of being seen:
 /// controls, marks that turn the direction of writing, separators of lines, invisible ones.
 /// The joiners that emoji and some scripts need (U+200C, U+200D) are not among them.
-fn is_hidden(c: char) -> bool {
+pub(super) fn is_hidden(c: char) -> bool {
     c.is_control()
         // What Unicode keeps for no character.
         || u32::from(c) & 0xfffe == 0xfffe

@@ -19,6 +19,7 @@ pub(crate) use repeated::Repeated;
 pub(crate) use results::{Check, Limit, Swept, Warned};
 pub(crate) use steps::{CameTo, Step};
 
+use super::safe::is_hidden;
 use crate::trouble::Trouble;
 
 /// The answer of a command that has none.
@@ -31,10 +32,30 @@ pub(crate) fn document(answer: &impl Serialize, stopped: bool, troubles: &[Troub
     let faults = troubles.iter().map(Fault::of).collect();
     let stopped = stopped.then_some(true);
     match serde_json::to_string_pretty(&Document { answer, stopped, faults }) {
-        Ok(text) => text + "\n",
+        Ok(text) => seen(text) + "\n",
         // Answers are structs and lists, which always have a text.
         Err(error) => unreachable!("an answer without a text: {error}"),
     }
+}
+
+/// The same document with what a terminal or a reader's eye would obey written by its number: a
+/// document is looked at as well, and a program reads either alike.
+fn seen(text: String) -> String {
+    // Line ends are those of the document: one in a text is `\n` already.
+    let is_hidden = |c: char| c != '\n' && is_hidden(c);
+    if !text.contains(is_hidden) {
+        return text;
+    }
+    let mut seen = String::with_capacity(text.len());
+    for c in text.chars() {
+        if is_hidden(c) {
+            let units = c.encode_utf16(&mut [0; 2]).to_vec();
+            seen.extend(units.iter().map(|unit| format!("\\u{unit:04x}")));
+        } else {
+            seen.push(c);
+        }
+    }
+    seen
 }
 
 #[derive(Serialize)]
@@ -145,5 +166,20 @@ pub(crate) struct Measure<'a> {
 impl<'a> From<&'a Amount> for Measure<'a> {
     fn from(amount: &'a Amount) -> Self {
         Self { value: Some(amount).into(), unit: amount.unit() }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::seen;
+
+    #[test]
+    fn what_would_be_obeyed_is_written_by_its_number() {
+        let text = "{\n  \"why\": \"a\u{9b}31m \u{202e}gnp \u{e0041} größer 👩\u{200d}🔧\"\n}";
+        let wanted =
+            "{\n  \"why\": \"a\\u009b31m \\u202egnp \\udb40\\udc41 größer 👩\u{200d}🔧\"\n}";
+        assert_eq!(seen(text.into()), wanted);
+        let read = |text: &str| serde_json::from_str::<serde_json::Value>(text).expect("JSON");
+        assert_eq!(read(text), read(wanted));
     }
 }
