@@ -25,6 +25,7 @@
 //! ```
 
 mod headroom;
+pub mod limits;
 mod mend;
 mod odds;
 mod proof;

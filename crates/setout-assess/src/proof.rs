@@ -16,6 +16,7 @@ use std::collections::BinaryHeap;
 use setout_design::{Mechanism, Outcome, Verdict};
 use setout_formula::{Closes, Decoration, Interval, Judged};
 
+use crate::limits::MOST_WORK;
 use crate::{Progress, Work};
 
 /// How closely the least margin is found: to this part of itself.
@@ -140,9 +141,6 @@ struct Search<'m, 'a> {
     boxes: u64,
     left: usize,
 }
-
-/// How much work one proof may be, in the units of [`Mechanism::cost`]: some seconds.
-const MOST_WORK: u64 = 100_000_000;
 
 /// So many boxes every proof may look at.
 const FEWEST: u64 = 16;

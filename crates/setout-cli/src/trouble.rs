@@ -66,21 +66,31 @@ impl Trouble {
 /// Lines of texts. Faults come sorted by file, so the last file read is all that is kept.
 struct Lines<'a> {
     texts: &'a dyn Source,
-    open: Option<(String, String)>,
+    open: Option<(String, Vec<u8>)>,
 }
 
 impl Lines<'_> {
     fn line(&mut self, place: &Place) -> Option<String> {
         if self.open.as_ref().is_none_or(|(file, _)| **file != *place.file) {
             let bytes = self.texts.read(&place.file).ok()?;
-            // Line ends as faults count them: LF, CRLF or a lone CR.
-            let text = String::from_utf8_lossy(&bytes).replace("\r\n", "\n");
-            let text = text.strip_prefix('\u{feff}').unwrap_or(&text).to_owned();
-            self.open = Some((place.file.to_string(), text));
+            self.open = Some((place.file.to_string(), bytes));
         }
         let (_, text) = self.open.as_ref()?;
-        text.split(['\n', '\r']).nth(place.line - 1).map(str::to_owned)
+        let text = text.strip_prefix("\u{feff}".as_bytes()).unwrap_or(text);
+        line_of(text, place.line).map(|line| String::from_utf8_lossy(line).into_owned())
     }
+}
+
+/// A line of a file, counted from 1 as faults count them: behind LF, CRLF or a lone CR. The file may be
+/// large, so nothing else of it is copied.
+fn line_of(text: &[u8], number: usize) -> Option<&[u8]> {
+    let mut rest = text;
+    for _ in 1..number {
+        let end = rest.iter().position(|byte| matches!(byte, b'\n' | b'\r'))?;
+        let both = rest[end..].starts_with(b"\r\n");
+        rest = &rest[end + 1 + usize::from(both)..];
+    }
+    rest.split(|byte| matches!(byte, b'\n' | b'\r')).next()
 }
 
 impl From<&Fault> for Trouble {
@@ -144,12 +154,39 @@ impl From<SourceError> for Trouble {
             SourceError::Unsafe { .. } => {
                 (Slug::UnsafePath, "name an ordinary file below the root of the design".into())
             }
-            SourceError::TooLarge { .. } => (Slug::TooLarge, "make the file smaller".into()),
+            SourceError::TooLarge { .. } | SourceError::Beyond { .. } => {
+                (Slug::TooLarge, "make the file smaller".into())
+            }
             SourceError::Unfinished { help, .. } | SourceError::Repository { help, .. } => {
                 (Slug::Io, help.clone())
             }
             _ => (Slug::Io, "see that the file can be read".into()),
         };
         Self::of_call(slug.as_str(), error.to_string(), help)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{MOST_SHOWN, line_of};
+
+    #[test]
+    fn the_page_on_limits_tells_how_many_faults_are_shown() {
+        let page = include_str!("../../../docs/limits.md");
+        let row = format!(
+            "| faults as text | {MOST_SHOWN} | are counted; `--format json` has them all |"
+        );
+        assert!(page.contains(&row), "docs/limits.md lacks {row}");
+    }
+
+    #[test]
+    fn lines_end_as_faults_count_them() {
+        let lines =
+            |text: &'static [u8]| (1..=4).map_while(|n| line_of(text, n)).collect::<Vec<_>>();
+        assert_eq!(lines(b"a\nb\r\nc\rd"), [b"a", b"b", b"c", b"d"]);
+        assert_eq!(lines(b"a\n"), [&b"a"[..], b""]);
+        assert_eq!(lines(b""), [b""]);
+        assert_eq!(lines(b"\r\n\n"), [b"", b"", b""]);
+        assert_eq!(lines(b"a\xffb"), [b"a\xffb"]);
     }
 }

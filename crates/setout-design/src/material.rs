@@ -10,7 +10,7 @@ use crate::document::{
     Common, File, Reader, Table, name_fault, plain_name, read_common, read_table,
 };
 use crate::excerpt::{CommonPart, Listing};
-use crate::limits::MOST_TABLES;
+use crate::limits::{LARGEST_DESIGN, MOST_ENTRIES, MOST_TABLES, beyond_entries};
 use crate::model::{CadFile, Models, read_cad_files};
 use crate::paths::folder_of;
 use crate::yaml::{self, Node};
@@ -62,6 +62,7 @@ pub(crate) fn read_material(
         source,
         folder: &folder,
         files: Vec::new(),
+        bytes: 0,
         lost_tables: BTreeSet::new(),
         faults,
     };
@@ -84,6 +85,8 @@ struct Reading<'a> {
     source: &'a dyn Source,
     folder: &'a str,
     files: Vec<File>,
+    /// How many bytes have been read.
+    bytes: u64,
     lost_tables: BTreeSet<String>,
     faults: Vec<Fault>,
 }
@@ -226,13 +229,23 @@ pub(crate) fn source_fault(path: &str, error: &SourceError) -> Fault {
         SourceError::Unsafe { .. } => {
             (Slug::UnsafePath, "put the table itself there, not a link to it".to_owned())
         }
-        SourceError::TooLarge { .. } => (Slug::TooLarge, "split the table".to_owned()),
+        SourceError::TooLarge { .. } | SourceError::Beyond { .. } => {
+            (Slug::TooLarge, "split the table".to_owned())
+        }
         SourceError::Unfinished { help, .. } | SourceError::Repository { help, .. } => {
             (Slug::Io, help.clone())
         }
         SourceError::Io { .. } => (Slug::Io, "see that the file can be read".to_owned()),
     };
     Fault { place: start_of(path), slug, message: error.to_string(), help }
+}
+
+/// What mends a design that is too large.
+const SPLIT: &str = "split it into designs";
+
+/// The name of the table that a file may hold.
+fn plain_stem(path: &str) -> Option<String> {
+    path.rsplit('/').next().and_then(|file| file.strip_suffix(".yaml")).map(plain_name)
 }
 
 impl Reading<'_> {
@@ -249,6 +262,12 @@ impl Reading<'_> {
                 return None;
             }
         };
+        self.bytes += bytes.len() as u64;
+        if self.bytes > LARGEST_DESIGN {
+            let message = format!("with this file the design has more than {LARGEST_DESIGN} bytes");
+            self.fault(path, Slug::TooLarge, message, SPLIT);
+            return None;
+        }
         match yaml::utf8(&bytes) {
             Ok(text) => Some(File::new(path, text)),
             Err(problem) => {
@@ -302,7 +321,7 @@ impl Reading<'_> {
         beside: Option<&Material>,
     ) -> Vec<Arc<Table>> {
         let mut waiting = Vec::new();
-        for path in paths {
+        for (at, path) in paths.iter().enumerate() {
             let Some(name) = self.table_name(path) else { continue };
             if waiting.len() == MOST_TABLES {
                 let message = format!("a design has at most {MOST_TABLES} tables");
@@ -312,16 +331,22 @@ impl Reading<'_> {
                     message,
                     "put several subassemblies into one table",
                 );
+                self.lost_tables.extend(paths[at..].iter().filter_map(|path| plain_stem(path)));
                 break;
             }
             let Some(file) = self.text(path) else {
                 self.lost_tables.insert(name);
+                if self.bytes > LARGEST_DESIGN {
+                    self.lost_tables.extend(paths[at..].iter().filter_map(|path| plain_stem(path)));
+                    break;
+                }
                 continue;
             };
             let index = (self.files.len() + waiting.len()) as u32;
             let known = beside.and_then(|beside| beside.table_as(&file, index)).cloned();
             waiting.push(Waiting { file, index, name, known });
         }
+        self.check_entries(&mut waiting);
         let context = Context { units, folder: self.folder, money_lost };
         let mut tables = Vec::with_capacity(waiting.len());
         for (file, table, faults) in in_parallel(waiting, |waiting| waiting.read(&context)) {
@@ -330,6 +355,16 @@ impl Reading<'_> {
             self.faults.extend(faults);
         }
         tables
+    }
+
+    /// Takes out the tables with which there are too many entries.
+    fn check_entries(&mut self, waiting: &mut Vec<Waiting>) {
+        let texts = waiting.iter().map(|waiting| &*waiting.file.text);
+        let tree = |index: usize| yaml::read(&waiting[index].file.text).0;
+        let Some(first) = beyond_entries(texts, MOST_ENTRIES, tree) else { return };
+        let message = format!("with this table the design has more than {MOST_ENTRIES} entries");
+        self.fault(&waiting[first].file.path.clone(), Slug::TooLarge, message, SPLIT);
+        self.lost_tables.extend(waiting.drain(first..).map(|waiting| waiting.name));
     }
 
     /// Names of this table are no faults of their own, as it is written or as it should be.
@@ -393,6 +428,7 @@ pub(crate) fn listing(source: &dyn Source, paths: Vec<String>) -> Listing {
         source,
         folder: &folder,
         files: Vec::new(),
+        bytes: 0,
         lost_tables: BTreeSet::new(),
         faults: Vec::new(),
     };
@@ -419,6 +455,7 @@ pub(crate) fn common_part(source: &dyn Source, listing: &Listing) -> CommonPart 
         source,
         folder: &listing.folder,
         files: Vec::new(),
+        bytes: 0,
         lost_tables: BTreeSet::new(),
         faults: Vec::new(),
     };

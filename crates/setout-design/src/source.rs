@@ -49,6 +49,13 @@ pub enum SourceError {
         /// How large it may be, in bytes.
         limit: u64,
     },
+    /// With this file there is more of something than a design may have.
+    Beyond {
+        /// The root-relative path.
+        path: String,
+        /// What there is too much of, as a clause.
+        reason: String,
+    },
     /// The system refused.
     Io {
         /// The root-relative path.
@@ -83,17 +90,17 @@ impl fmt::Display for SourceError {
                 write!(f, "{path} has {bytes} bytes; a file may have {limit}")
             }
             Self::Io { path, reason } => write!(f, "{path} cannot be read: {reason}"),
-            Self::Unfinished { reason, .. } | Self::Repository { reason, .. } => {
-                f.write_str(reason)
-            }
+            Self::Beyond { reason, .. }
+            | Self::Unfinished { reason, .. }
+            | Self::Repository { reason, .. } => f.write_str(reason),
         }
     }
 }
 
 impl std::error::Error for SourceError {}
 
-/// The largest file that is read as part of a design, in bytes. A table of a million dimensions
-/// has about 150 MB; what is larger is not a table.
+/// The largest file that is read as part of a design, in bytes: a table, a model, an export. What is
+/// larger is none of these.
 pub const LARGEST_FILE: u64 = 256 * 1024 * 1024;
 
 /// Texts held in memory, for tests, for editors and for programs that make designs.

@@ -1,10 +1,13 @@
 //! From an evaluation to the files that other programs read.
 
+use std::collections::HashMap;
+
 use setout_design::{Amount, DimensionResult, Evaluation, Export, Fault, Slug};
 use setout_quantity::{Kind, nearest};
 
 use crate::fault::ExportFault;
 use crate::format::{Format, format_named, formats};
+use crate::limits::within_export;
 use crate::sheet::{Item, Measure, Role, Sheet, Value};
 use crate::target::check_target;
 
@@ -24,16 +27,23 @@ pub fn sheet(evaluation: &Evaluation) -> Sheet {
             items.push(column_item(&format!("{}.{column}", schedule.name), &cells, unit));
         }
     }
-    items.sort_by_key(|item| table_of(evaluation, &item.name));
+    let order = order_of_tables(evaluation);
+    let table =
+        |item: &Item| item.name.split('.').next().and_then(|table| order.get(table)).copied();
+    items.sort_by_cached_key(|item| table(item).unwrap_or(usize::MAX));
     Sheet { design: evaluation.design().name().to_owned(), items }
 }
 
-/// Items are written table by table, whatever they are.
-fn table_of(evaluation: &Evaluation, name: &str) -> usize {
-    let table = name.split('.').next().unwrap_or(name);
-    let stem =
-        |path: &str| path.rsplit('/').next().and_then(|f| f.strip_suffix(".yaml")) == Some(table);
-    evaluation.files().into_iter().position(stem).unwrap_or(usize::MAX)
+/// Items are written table by table, whatever they are: the place of each table among the files.
+fn order_of_tables(evaluation: &Evaluation) -> HashMap<&str, usize> {
+    let mut order = HashMap::new();
+    for (at, path) in evaluation.files().into_iter().enumerate() {
+        let file = path.rsplit('/').next().unwrap_or(path);
+        if let Some(table) = file.strip_suffix(".yaml") {
+            order.entry(table).or_insert(at);
+        }
+    }
+    order
 }
 
 fn item(dimension: &DimensionResult) -> Option<Item> {
@@ -134,10 +144,12 @@ fn export_fault(evaluation: &Evaluation, export: &Export) -> Option<Fault> {
 /// The text of an export.
 ///
 /// # Errors
-/// Every item that the format cannot write.
+/// Every item that the format cannot write, or that the text is too large.
 pub fn export_text(
     evaluation: &Evaluation,
     format: &dyn Format,
 ) -> Result<String, Vec<ExportFault>> {
-    format.write(&sheet(evaluation))
+    let text = format.write(&sheet(evaluation))?;
+    within_export(0, &text).map_err(|fault| vec![fault])?;
+    Ok(text)
 }

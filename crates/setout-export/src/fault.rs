@@ -3,6 +3,8 @@
 use std::error::Error;
 use std::fmt;
 
+use crate::limits::LARGEST_EXPORT;
+
 /// Why an item cannot be written. Each names the item, whose place the caller knows.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
@@ -40,6 +42,11 @@ pub enum ExportFault {
         /// The dotted name.
         name: String,
     },
+    /// The files of one export come to more bytes than they may.
+    TooLarge {
+        /// How many bytes they have as far as they were made.
+        bytes: usize,
+    },
     /// The format's own library could not write the text.
     NotWritten {
         /// The name of the format.
@@ -56,6 +63,7 @@ impl ExportFault {
             Self::DuplicateName { .. } => "duplicate-name",
             Self::BadName { .. } | Self::ReservedName { .. } => "bad-name",
             Self::NotFinite { .. } | Self::NulInText { .. } => "bad-value",
+            Self::TooLarge { .. } => "too-large",
             Self::NotWritten { .. } => "io",
         }
     }
@@ -68,7 +76,7 @@ impl ExportFault {
             | Self::ReservedName { name, .. }
             | Self::NotFinite { name }
             | Self::NulInText { name } => Some(name),
-            Self::NotWritten { .. } => None,
+            Self::TooLarge { .. } | Self::NotWritten { .. } => None,
         }
     }
 
@@ -81,6 +89,7 @@ impl ExportFault {
                 Some("names are lower case letters, digits and underscores, a letter first")
             }
             Self::NulInText { .. } => Some("take the character out of the text"),
+            Self::TooLarge { .. } => Some("export fewer files at a time, or a smaller design"),
             Self::NotFinite { .. } | Self::NotWritten { .. } => None,
         }
     }
@@ -98,6 +107,10 @@ impl fmt::Display for ExportFault {
             }
             Self::NotFinite { name } => write!(f, "{name} is not a finite number"),
             Self::NulInText { name } => write!(f, "the text of {name} holds the character U+0000"),
+            Self::TooLarge { bytes } => write!(
+                f,
+                "the files of this export have {bytes} bytes; together they may have {LARGEST_EXPORT}"
+            ),
             Self::NotWritten { format, message } => write!(f, "{format}: {message}"),
         }
     }

@@ -31,6 +31,7 @@ mod evaluated;
 mod fault;
 mod fingerprint;
 mod format;
+pub mod limits;
 mod number;
 mod openscad;
 mod review;
@@ -44,6 +45,7 @@ pub use crate::evaluated::{export_faults, export_text, sheet};
 pub use crate::fault::ExportFault;
 pub use crate::fingerprint::{Entry, fingerprint};
 pub use crate::format::{Format, format_named, formats};
+pub use crate::limits::{LARGEST_EXPORT, within_export};
 pub use crate::openscad::OpenScad;
 pub use crate::review::{
     About, Finding, MOST_ERRORS, MOST_RESULTS, MOST_WARNINGS, Outcome, RULES, Report, ReportForm,

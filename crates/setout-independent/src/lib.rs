@@ -40,6 +40,7 @@ mod fits;
 mod functions;
 mod hardware;
 mod judged;
+pub mod limits;
 mod linkages;
 mod mathematics;
 mod order;

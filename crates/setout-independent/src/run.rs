@@ -8,15 +8,12 @@ use setout_design::{Amount, Role, WrittenFormula};
 use crate::agreement::{Standing, is_same, standing};
 use crate::engine::Worth;
 use crate::factors::Factors;
+use crate::limits::MOST_WORK;
 use crate::order::{order, total_of, values_by_name};
 use crate::prepared::Prepared;
 use crate::refusal::Refusal;
 use crate::shake::Shake;
 use crate::{Difference, NotRepeated, Repeat};
-
-/// How many expressions are computed for a design: some seconds' work. One formula needs one, and
-/// one more for every comparison and every cell of a column.
-const MOST_WORK: u64 = 5_000_000;
 
 pub(crate) fn run(formulas: &[WrittenFormula], factors: &Factors) -> Repeat {
     let formulas: Vec<Prepared<'_>> =

@@ -17,6 +17,7 @@
 //! ```
 
 mod kind;
+pub mod limits;
 mod nearest;
 mod print;
 mod ratio;

@@ -1,5 +1,6 @@
 //! Reading unit expressions: symbols with whole powers, joined by `*`, `·` or `/`.
 
+use crate::limits::LARGEST_POWER;
 use crate::{Kind, Unit, Units};
 
 /// Why a unit could not be read. Places are bytes of the text that was given.
@@ -35,9 +36,6 @@ pub enum UnitFault {
         at: std::ops::Range<usize>,
     },
 }
-
-/// The largest power of one symbol, either way.
-const LARGEST_POWER: i16 = 12;
 
 /// Whether a unit's symbol can hold this character.
 pub fn is_unit_char(c: char) -> bool {

@@ -8,7 +8,7 @@ use crate::path::{folder_of, unsafe_path};
 use crate::place::check_size;
 
 /// How many links are followed on the way to one file, as Linux has it.
-const MOST_LINKS: usize = 40;
+pub const MOST_LINKS: usize = 40;
 /// The longest target of a link, in bytes, as Linux has it.
 const LONGEST_LINK: u64 = 4096;
 

@@ -55,6 +55,7 @@ mod blob;
 mod diagnose;
 mod find;
 mod folder;
+pub mod limits;
 mod lock;
 mod nearest;
 mod note;

@@ -6,7 +6,7 @@ use crate::path::{join, name_of};
 
 /// How many folders are searched for a design that has moved. Trees can share their parts, so
 /// that a few small objects unfold to more folders than could ever be checked out.
-pub(crate) const MOST_FOLDERS: usize = 50_000;
+pub const MOST_FOLDERS: usize = 50_000;
 
 /// The tree of `folder`, without following links; `None` where there is no such folder.
 pub(crate) fn folder(

@@ -40,11 +40,13 @@
 //! ```
 
 mod history;
+pub mod limits;
 
 pub use history::{
     Cause, Change, End, Here, History, HistoryError, Since, Skipped, Turn, Turned, Unfollowed, Why,
     value_of, verdict_here, verdict_of,
 };
+pub use setout_assess::limits::{MOST_BOXES, MOST_SAMPLES};
 pub use setout_assess::{
     Asked, BOXES, CONFIDENCE, Capability, Capable, Contributor, End as HeadroomEnd, Halved,
     Headroom, Least, Loosest, Move, NoHeadroom, NoStack, Note as StackNote, Odds, OverTravel,
@@ -53,9 +55,9 @@ pub use setout_assess::{
 };
 pub use setout_design::*;
 pub use setout_export::{
-    About, Csv, ExportFault, Finding, Format, OpenScad, Outcome, RULES, Report, ReportForm, Rule,
-    Sheet, Spot, Standing, TargetFault, check_target, export_faults, export_text, format_named,
-    formats, sheet, standing, write_report,
+    About, Csv, ExportFault, Finding, Format, LARGEST_EXPORT, OpenScad, Outcome, RULES, Report,
+    ReportForm, Rule, Sheet, Spot, Standing, TargetFault, check_target, export_faults, export_text,
+    format_named, formats, sheet, standing, within_export, write_report,
 };
 pub use setout_formula::{FUNCTIONS, Formula, Function, LINKAGES};
 pub use setout_import::{

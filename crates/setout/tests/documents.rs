@@ -14,6 +14,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::{env, fs};
 
+use setout::limits::{Counted, DESIGN, Limit, WORK};
 use setout::{
     Design, Evaluation, FUNCTIONS, Function, HARDWARE, LINKAGES, Memory, Slug, Unit, Units,
     shortest,
@@ -131,6 +132,8 @@ fn generated(what: &str) -> Option<String> {
         ("functions", "hardware") => Some(functions(HARDWARE)),
         ("functions", _) => Some(functions(FUNCTIONS)),
         ("units", _) => Some(units()),
+        ("limits", "of a design") => Some(limits(DESIGN)),
+        ("limits", _) => Some(limits(WORK)),
         ("bad", case) => Some(bad_design(case)),
         ("file", path) => Some(fenced("yaml", &fs::read_to_string(root().join(path)).unwrap())),
         _ => None,
@@ -170,6 +173,57 @@ fn functions(all: &[Function]) -> String {
         );
     }
     table
+}
+
+fn limits(all: &[Limit]) -> String {
+    let mut table =
+        "| what | at most | beyond | what to do |\n| --- | --- | --- | --- |\n".to_owned();
+    for Limit { what, most, of, beyond, mend } in all {
+        let most = match of {
+            Counted::Bytes if most % (1 << 20) == 0 => format!("{} MiB", grouped(most >> 20)),
+            Counted::Bytes => format!("{} bytes", grouped(*most)),
+            Counted::Things("") => grouped(*most),
+            Counted::Things(_) if *most == 0 => "none".to_owned(),
+            Counted::Things(things) => format!("{} {things}", grouped(*most)),
+        };
+        table += &format!("| {what} | {most} | {beyond} | {mend} |\n");
+    }
+    table
+}
+
+/// A number with its digits in threes.
+fn grouped(number: u64) -> String {
+    let digits = number.to_string();
+    let of_three: Vec<&str> = digits
+        .as_bytes()
+        .rchunks(3)
+        .rev()
+        .map(|chunk| std::str::from_utf8(chunk).expect("digits"))
+        .collect();
+    of_three.join(",")
+}
+
+/// A limit that is named in the `limits.rs` of a crate stands on the page. What other pages of source
+/// bound for their own sake is no limit of what a user may ask for.
+#[test]
+fn every_limit_is_on_the_page() {
+    let list = fs::read_to_string(root().join("crates/setout/src/limits.rs")).unwrap();
+    let mut named = 0;
+    for crate_folder in fs::read_dir(root().join("crates")).unwrap() {
+        let path = crate_folder.unwrap().path().join("src/limits.rs");
+        let text = fs::read_to_string(&path).unwrap_or_default();
+        for line in text.lines().filter_map(|line| line.strip_prefix("pub const ")) {
+            let (name, _) = line.split_once(':').expect("a constant has a type");
+            if ["DESIGN", "WORK"].contains(&name) {
+                continue;
+            }
+            let on_page =
+                ["::", "{", " "].iter().any(|before| list.contains(&format!("{before}{name}")));
+            assert!(on_page, "{name} of {} is missing", path.display());
+            named += 1;
+        }
+    }
+    assert!(named >= 18, "only {named} limits");
 }
 
 fn units() -> String {

@@ -4,7 +4,10 @@ mod keys;
 mod text;
 
 use clap::Args;
-use setout::{Asked, Evaluation, NoStack, SAMPLES, SAMPLES_OVER_TRAVEL, Stack, THREE_SIGMA, stack};
+use setout::{
+    Asked, Evaluation, MOST_SAMPLES, NoStack, SAMPLES, SAMPLES_OVER_TRAVEL, Stack, THREE_SIGMA,
+    stack,
+};
 
 use super::Run;
 use crate::call::{Call, Outcome};
@@ -44,9 +47,6 @@ pub(crate) struct Flags {
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     seed: u64,
 }
-
-/// More than this takes more memory than a desk has to spare.
-const MOST_SAMPLES: u64 = 10_000_000;
 
 /// Reads `95%` or `0.95`.
 fn coverage(typed: &str) -> Result<f64, String> {

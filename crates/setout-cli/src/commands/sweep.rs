@@ -3,7 +3,8 @@
 use clap::Args;
 use serde::Serialize;
 use setout::{
-    BOXES, Evaluation, Mechanism, Mechanisms, State, Variable, Verdict, Work, prove, state,
+    BOXES, Evaluation, MOST_BOXES, Mechanism, Mechanisms, State, Variable, Verdict, Work, prove,
+    state,
 };
 
 use super::Run;
@@ -34,9 +35,6 @@ pub(crate) struct Flags {
     #[arg(value_parser = clap::value_parser!(u64).range(1..=MOST_BOXES))]
     boxes: u64,
 }
-
-/// More than this takes hours.
-const MOST_BOXES: u64 = 100_000_000;
 
 impl Run for Flags {
     fn run(&self, call: &mut Call<'_, '_>) -> Outcome {

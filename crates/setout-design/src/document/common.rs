@@ -6,6 +6,7 @@ use super::reader::Reader;
 use super::tolerance::{self, Measured, Shares, Spread, Tolerance, is_class};
 use super::{Common, Export, Process, Rate, keys};
 use crate::Slug;
+use crate::limits::MOST_EXPORTS;
 use crate::paths::from_folder;
 use crate::yaml::{Entry, Map, Node};
 
@@ -295,7 +296,13 @@ pub(crate) fn read_spread(reader: &mut Reader<'_>, entry: &Entry) -> Option<Spre
 fn read_exports(reader: &mut Reader<'_>, entry: &Entry, folder: &str) -> Vec<Export> {
     let example = "- { format: openscad, file: ../cad/dimensions.scad }";
     let Some(list) = reader.list(&entry.value, "`exports`", example) else { return Vec::new() };
-    list.items.iter().filter_map(|item| read_export(reader, item, folder, example)).collect()
+    if let Some(beyond) = list.items.get(MOST_EXPORTS) {
+        let message = format!("with this one the design exports more than {MOST_EXPORTS} files");
+        let help = "take some out; any other is written by `setout export --to FORMAT --file PATH`";
+        reader.fault(Slug::TooLarge, beyond.span().start, message, help);
+    }
+    let items = list.items.iter().take(MOST_EXPORTS);
+    items.filter_map(|item| read_export(reader, item, folder, example)).collect()
 }
 
 fn read_export(

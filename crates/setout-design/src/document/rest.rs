@@ -3,6 +3,7 @@
 use super::dimension::read_unit;
 use super::reader::Reader;
 use super::{Cad, Check, Column, ColumnOf, Part, Row, Schedule, Value, keys};
+use crate::limits::MOST_ROWS;
 use crate::paths::from_folder;
 use crate::yaml::{Entry, Node};
 use crate::{Place, Slug};
@@ -41,7 +42,18 @@ pub(crate) fn read_schedule(
     }
     schedule.lost = reader.is_spoilt(entry);
     let rows = rows.and_then(|entry| reader.map(&entry.value, "`rows`", "jaw_left: [0, 90 deg]"));
-    for entry in rows.map_or(&[][..], |map| &map.entries) {
+    let rows = rows.map_or(&[][..], |map| &map.entries);
+    if let Some(entry) = rows.get(MOST_ROWS) {
+        let message = format!(
+            "with this row the schedule `{}` has more than {MOST_ROWS} rows",
+            schedule.name
+        );
+        let help = "split the schedule into several";
+        reader.fault(Slug::TooLarge, entry.key.span.start, message, help);
+        schedule.lost = true;
+        return Some(schedule);
+    }
+    for entry in rows {
         let row = read_row(reader, entry, &schedule.columns);
         schedule.lost |= row.is_none();
         schedule.rows.extend(row);

@@ -16,6 +16,7 @@ use super::{
     Calculation, CheckNodes, LimitNodes, Model, Node, NodeOf, PartNodes, ScheduleNodes, Target,
 };
 use crate::document::{ColumnOf, Expr};
+use crate::limits::most_guesses;
 use crate::material::Material;
 use crate::{Fault, Place, Slug};
 
@@ -27,7 +28,7 @@ pub(crate) fn build(material: &Material) -> Model {
     builder.number_requirements();
     builder.look_up_names();
     builder.find_uses();
-    builder.faults.extend(process_faults(material, MOST_GUESSES));
+    builder.faults.extend(process_faults(material));
     let mut model = builder.finish();
     report_cycles(&mut model);
     compile(&mut model, material);
@@ -50,10 +51,6 @@ pub(super) struct Builder<'a> {
     pub(super) refused: usize,
     pub(super) faults: Vec<Fault>,
 }
-
-/// For how many names that stand for nothing it is guessed what was meant. Each guess looks at
-/// every name of a table, and where there are more the reason is another one anyway.
-const MOST_GUESSES: usize = 100;
 
 impl<'a> Builder<'a> {
     fn new(material: &'a Material) -> Self {
@@ -148,7 +145,12 @@ impl<'a> Builder<'a> {
     /// Why a name stands for nothing; with a guess at what was meant, unless there are very many.
     fn refusal(&mut self, slug: Slug, table: u32, name: &str) -> Refusal {
         self.refused += 1;
-        self.symbols.refusal(slug, Some(table), name, self.refused <= MOST_GUESSES)
+        self.symbols.refusal(
+            slug,
+            Some(table),
+            name,
+            self.refused <= most_guesses(self.nodes.len()),
+        )
     }
 
     /// Whether a name that stands for nothing is one of something that could not be read.

@@ -7,7 +7,7 @@ use sha2::{Digest, Sha256};
 
 use crate::cad::{Scan, scan};
 use crate::document::{Common, Table};
-use crate::limits::MOST_INCLUDES;
+use crate::limits::{LARGEST_MODELS, MOST_INCLUDES};
 use crate::paths::{folder_of, from_folder};
 use crate::{Fault, Slug, Source, SourceError};
 
@@ -30,6 +30,8 @@ pub(crate) struct Models {
     texts: HashMap<String, Arc<ModelText>>,
     /// Those of them that were read from the state that is being read now.
     current: HashMap<String, Arc<ModelText>>,
+    /// How many bytes were read from it.
+    bytes: u64,
     /// What came of the models, with the texts that it came of.
     files: HashMap<String, (Vec<Arc<ModelText>>, Arc<CadFile>)>,
 }
@@ -63,6 +65,7 @@ pub(crate) fn read_cad_files(
 ) -> BTreeMap<String, Arc<CadFile>> {
     let own = own_exports(common);
     models.current.clear();
+    models.bytes = 0;
     let mut files = BTreeMap::new();
     for part in tables.iter().flat_map(|table| &table.parts) {
         let Some(cad) = &part.cad else { continue };
@@ -83,6 +86,9 @@ pub(crate) fn read_cad_files(
                         (Slug::UnsafePath, "keep the model inside the design's root")
                     }
                     SourceError::TooLarge { .. } => (Slug::TooLarge, "name the scripted model"),
+                    SourceError::Beyond { .. } => {
+                        (Slug::TooLarge, "name the model that uses the dimensions, and no library")
+                    }
                     _ => (Slug::Io, "see that the file can be read"),
                 };
                 let message = error.to_string();
@@ -130,6 +136,11 @@ impl Models {
             return Ok(text.clone());
         }
         let bytes = source.read(path)?;
+        self.bytes += bytes.len() as u64;
+        if self.bytes > LARGEST_MODELS {
+            let reason = format!("with {path} the models have more than {LARGEST_MODELS} bytes");
+            return Err(SourceError::Beyond { path: path.to_owned(), reason });
+        }
         if !is_scripted(path) {
             return Ok(Arc::new(ModelText::new(path, bytes)));
         }
@@ -168,18 +179,20 @@ pub(crate) fn each_model_text(
 }
 
 fn walk(
-    path: &str,
+    start: &str,
     own: &BTreeSet<&str>,
     read: &mut dyn FnMut(&str) -> Result<Arc<ModelText>, SourceError>,
     look: &mut dyn FnMut(&str, &Arc<ModelText>),
 ) -> Result<(), SourceError> {
-    let mut seen = BTreeSet::from([path.to_owned()]);
-    let mut waiting = vec![path.to_owned()];
+    let mut seen = BTreeSet::from([start.to_owned()]);
+    let mut waiting = vec![start.to_owned()];
     let mut first = true;
     while let Some(path) = waiting.pop() {
         let text = match read(&path) {
             Ok(text) => text,
-            Err(error) if first => return Err(error),
+            Err(error) if first || matches!(error, SourceError::Beyond { .. }) => {
+                return Err(error);
+            }
             // Libraries of the CAD program lie elsewhere; they know nothing of the design.
             Err(_) => continue,
         };
@@ -187,13 +200,21 @@ fn walk(
         look(&path, &text);
         for include in text.found.includes.iter().rev() {
             let Ok(next) = from_folder(folder_of(&path), &include.path) else { continue };
-            if !own.contains(next.as_str())
-                && seen.len() < MOST_INCLUDES
-                && seen.insert(next.clone())
-            {
-                waiting.push(next);
+            if own.contains(next.as_str()) || seen.contains(&next) {
+                continue;
             }
+            // What is not read could use any dimension; it must not seem to use none.
+            if seen.len() > MOST_INCLUDES {
+                return Err(too_many(start));
+            }
+            seen.insert(next.clone());
+            waiting.push(next);
         }
     }
     Ok(())
+}
+
+fn too_many(path: &str) -> SourceError {
+    let reason = format!("{path} includes more than {MOST_INCLUDES} files, one through the other");
+    SourceError::Beyond { path: path.to_owned(), reason }
 }

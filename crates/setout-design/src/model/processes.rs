@@ -5,14 +5,16 @@ use std::collections::HashMap;
 use setout_quantity::nearest;
 
 use crate::document::{Process, Zone};
+use crate::limits::most_guesses;
 use crate::material::Material;
 use crate::{Fault, Place, Slug};
 
 /// Processes that are named must be there, and have a tolerance where one is asked of them. What
 /// was meant is guessed for the first few only.
-pub(super) fn process_faults(material: &Material, most_guesses: usize) -> Vec<Fault> {
+pub(super) fn process_faults(material: &Material) -> Vec<Fault> {
     let processes = material.common.processes.iter();
-    let known = processes.map(|process| (process.name.as_str(), process)).collect();
+    let known: HashMap<_, _> = processes.map(|process| (process.name.as_str(), process)).collect();
+    let most_guesses = most_guesses(known.len());
     let mut found = Found { material, known, faults: Vec::new(), most_guesses };
     for table in &material.tables {
         let made = table.parts.iter().filter_map(|part| part.made.as_ref());

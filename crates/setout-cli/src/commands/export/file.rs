@@ -1,7 +1,12 @@
 //! One exported file: what it should hold, what it holds, and what becomes of it.
 
+use std::collections::HashMap;
+
 use serde::Serialize;
-use setout::{Evaluation, ExportFault, Place, Replacement, Sheet, Slug, Standing, sheet, standing};
+use setout::{
+    Evaluation, ExportFault, Place, Replacement, Sheet, Slug, Standing, sheet, standing,
+    within_export,
+};
 
 use super::target::Target;
 use crate::call::Opened;
@@ -29,14 +34,31 @@ pub(super) fn read(
         return Vec::new();
     }
     let sheet = sheet(&opened.evaluation);
-    let mut files = Vec::new();
+    let mut files: Vec<File> = Vec::new();
+    let mut bytes = 0;
     for target in targets {
         match File::of(opened, &sheet, target) {
-            Ok(file) => files.push(file),
+            Ok(file) => match within_export(bytes, &file.text) {
+                Ok(with_it) => {
+                    bytes = with_it;
+                    files.push(file);
+                }
+                Err(fault) => {
+                    troubles.push(Trouble::of_export(&fault, listed_at(opened, &file.target)));
+                    break;
+                }
+            },
             Err(more) => troubles.extend(more),
         }
     }
     files
+}
+
+/// Where design.yaml lists a file, if it does.
+fn listed_at(opened: &Opened, target: &Target) -> Option<Place> {
+    let exports = opened.evaluation.exports().iter();
+    let mut of_target = exports.filter(|export| export.path.as_ref() == Some(&target.path));
+    of_target.next().map(|export| export.place.clone())
 }
 
 /// Faults of an export at the places of the items that they are about.
@@ -44,11 +66,9 @@ pub(super) fn troubles(evaluation: &Evaluation, faults: &[ExportFault]) -> Vec<T
     let dimensions = evaluation.dimensions();
     let schedules = evaluation.schedules();
     let cells = schedules.iter().flat_map(|schedule| &schedule.rows).flat_map(|(_, cells)| cells);
-    let items: Vec<_> = dimensions.iter().chain(cells).collect();
-    let place = |fault: &ExportFault| -> Option<Place> {
-        let name = fault.item()?;
-        items.iter().find(|item| item.name == name).map(|item| item.place.clone())
-    };
+    let items: HashMap<&str, &Place> =
+        dimensions.iter().chain(cells).map(|item| (&*item.name, &item.place)).collect();
+    let place = |fault: &ExportFault| items.get(fault.item()?).copied().cloned();
     faults.iter().map(|fault| Trouble::of_export(fault, place(fault))).collect()
 }
 
