@@ -11,9 +11,6 @@ from attacks_texts import COMMON, Case
 
 # No answer may hold this: it stands outside of the root.
 SECRET = "a_secret_of_the_neighbour"
-# A path that leads out is refused for its form, or names nothing; a blank one is no path, and some
-# characters are no YAML. What counts is that nothing is read.
-OF_PATHS = "unsafe-path not-found yaml bad-value"
 
 GOOD = "dimensions: { a: 1 mm }\n"
 
@@ -205,8 +202,8 @@ def cases():
             (folder / "params" / name).write_text(GOOD)
         yield OnDisk(f"name/{name[:20]!r}", slug, make, None)
     for path in PATHS:
-        yield OnDisk(f"cad/{path[:20]!r}", OF_PATHS, with_model(path), line=3)
-        yield OnDisk(f"export/{path[:20]!r}", OF_PATHS, with_export(path), "params/design.yaml", 4)
+        yield OnDisk(f"cad/{path[:20]!r}", "unsafe-path", with_model(path), line=3)
+        yield OnDisk(f"export/{path[:20]!r}", "unsafe-path", with_export(path), "params/design.yaml", 4)
     for path in TARGETS:
         yield OnDisk(f"target/{path[:20]!r}", "unsafe-path", with_export(path), "params/design.yaml", 4)
     for name, target in [("out", "../../outside"), ("passwords", "/etc/passwd"), ("zero", "/dev/zero"),

@@ -23,14 +23,14 @@ from support import Broken, main, quoted, told, write_design
 
 # Each would do something somewhere, were it obeyed. None holds what a table may not: control characters.
 HOSTILE = [
-    "=cmd|' /C touch pwned'!A0", "@SUM(1+1)*cmd|' /C calc'!A0", "+1+cmd|' /C calc'!A0", "-2+3+cmd|' /C calc'!A0",
+    "%0A::error::owned", "=cmd|' /C touch pwned'!A0", "@SUM(1+1)*cmd|' /C calc'!A0", "+1+cmd|' /C calc'!A0", "-2+3+cmd|' /C calc'!A0",
     "$(touch pwned)", "`touch pwned`", "; touch pwned #", "| touch pwned", "*/ owned = 1; /*", "\"; owned = 1; //",
     "\\\" ; owned = 1; //", "// owned", "include <owned.scad>", "?>", "<script>alert(1)</script>",
     "<!-- x --><img src=x onerror=alert(1)>", "]]><owned/>", "&owned;", "<!ENTITY x SYSTEM 'file:///etc/passwd'>",
     "::error file=x::owned", "::set-output name=owned::1", "##[error]owned", "::stop-commands::owned",
     "| a | b |", "![x](https://evil.example/x.png)", "[x](javascript:alert(1))", "@everyone #1",
     "https://evil.example", "\u202egnp.exe", "\u2066owned\u2069", "\u200bowned", "\ufeffowned", "\u2028owned = 1;",
-    "%0A::error::owned", "{{ owned }}", "${{ github.token }}", "%s%n%x", "\\x1b[31m", "\\n#define OWNED 1", "??/",
+    "{{ owned }}", "${{ github.token }}", "%s%n%x", "\\x1b[31m", "\\n#define OWNED 1", "??/",
     "#define OWNED 1", "!!python/object/apply:os.system ['touch pwned']", "*owned", "&owned", "key: value", "- owned",
     "\u0651\u064d" * 20, "👩\u200d🔧", "a" * 3000,
 ]
@@ -182,8 +182,12 @@ def judge(checks, form, done, what, coloured, command):
     elif form == "markdown":
         reviewing.judge_markdown(checks, text, what, {2, 3, 4, 5})
     elif form == "annotations":
+        others = [line for line in text.splitlines() if not line.startswith("::")]
+        counted = all(re.fullmatch(r"[A-Za-z0-9 ,;.:']*\.", line) for line in others)
+        checks.that(counted and len(others) <= 2, f"{what}: one line an annotation, and a count", others[:3])
         for _, properties, message in reviewing.annotations_in(checks, text, what):
             checks.that(reviewing.quiet(message), f"{what}: quiet", repr(message))
+            checks.that("\n::" not in message, f"{what}: what looks escaped is text", repr(message))
 
 
 # --- files
@@ -268,10 +272,9 @@ def bundles(checks):
             content = bundle.read(info)
             if info.filename.endswith((".yaml", ".yml")) and "params/" not in info.filename:
                 yaml.safe_load(content)
-            if info.filename.endswith(".md"):
-                reviewing.judge_markdown_of_release(checks, content.decode(), info.filename) if hasattr(
-                    reviewing, "judge_markdown_of_release") else None
-            if info.filename.endswith((".txt", ".md")):
+            if info.filename.endswith(".csv"):
+                in_a_spreadsheet(checks, content.decode())
+            if info.filename.endswith(".txt"):
                 found = UNSEEN.search(content.decode())
                 checks.that(not found, f"{info.filename}: nothing unseen", found and repr(content.decode()[found.start() - 60:][:120]))
 
