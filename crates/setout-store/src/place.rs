@@ -23,7 +23,7 @@ pub(crate) struct Place {
 ///
 /// A link that leads out is refused before what lies behind it is looked at, so that a design
 /// cannot learn which files exist elsewhere. A folder that is exchanged for a link while this
-/// runs is not guarded against: who can do that can write the files themselves.
+/// runs is looked for again where the place is used, see [`exchanged`].
 pub(crate) fn locate(root: &Path, clean: &str) -> Result<Place, SourceError> {
     let mut place = Place { full: root.to_owned(), exists: true, linked: false };
     for part in clean.split('/').filter(|part| !part.is_empty()) {
@@ -45,6 +45,17 @@ pub(crate) fn locate(root: &Path, clean: &str) -> Result<Place, SourceError> {
     }
     Ok(place)
 }
+
+/// Whether a folder above a place that [`locate`] gave, or what stands there itself, has become a link
+/// since: the place has none. Between this look and the use a moment is left, to those who can
+/// change the folders.
+pub(crate) fn exchanged(full: &Path) -> bool {
+    let is_link = |at: &Path| at.symlink_metadata().is_ok_and(|meta| meta.is_symlink());
+    full.ancestors().any(is_link)
+}
+
+/// What is said then, as half a sentence.
+pub(crate) const EXCHANGED: &str = "a folder above it was exchanged for a link meanwhile";
 
 /// The target of a link. One that leads out and one that leads nowhere are refused alike.
 fn follow(root: &Path, link: &Path, clean: &str) -> Result<PathBuf, SourceError> {
@@ -91,6 +102,9 @@ pub(crate) fn read_ordinary(full: &Path, clean: &str) -> Result<Vec<u8>, SourceE
     }
     check_size(clean, meta.len())?;
     let file = fs::File::open(full).map_err(|error| io_error(clean, &error))?;
+    if exchanged(full) {
+        return Err(unsafe_path(clean, EXCHANGED));
+    }
     let mut bytes = Vec::with_capacity(usize::try_from(meta.len()).unwrap_or(0));
     file.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(|error| io_error(clean, &error))?;
     check_size(clean, bytes.len() as u64)?;

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use tempfile::NamedTempFile;
 
 use crate::note::Note;
-use crate::place::is_absent;
+use crate::place::{EXCHANGED, exchanged, is_absent};
 use crate::unwritten::WriteError;
 
 /// How the names of half-written files begin. A leading dot keeps them out of the design when
@@ -48,6 +48,10 @@ impl<'a> Staged<'a> {
 
     fn check_unchanged(&self) -> Result<(), WriteError> {
         let Target { path, full, from } = &self.target;
+        if exchanged(full) {
+            let reason = EXCHANGED.to_owned();
+            return Err(WriteError::Unsafe { path: path.clone(), reason });
+        }
         let read = |place| existing(place).map_err(|error| WriteError::io(path, &error));
         if from.is_some() && read(full)?.is_some() {
             return Err(WriteError::Exists { path: path.clone() });
@@ -160,6 +164,9 @@ fn prepare(
 ) -> io::Result<NamedTempFile> {
     let folder = target.parent().ok_or(io::ErrorKind::InvalidInput)?;
     make_folders(folder, made)?;
+    if exchanged(folder) {
+        return Err(io::Error::other(EXCHANGED));
+    }
     let mut ready = builder().tempfile_in(folder)?;
     ready.write_all(bytes)?;
     if let Ok(meta) = fs::metadata(like) {
@@ -228,6 +235,7 @@ mod tests {
     type Outcome = Result<(), Box<dyn std::error::Error>>;
 
     fn target(dir: &Path, name: &str, from: Option<&str>) -> Target {
+        let dir = dir.canonicalize().unwrap_or_else(|_| dir.to_owned());
         let from = from.map(|from| dir.join(from));
         Target { path: name.to_owned(), full: dir.join(name), from }
     }
@@ -276,6 +284,67 @@ mod tests {
         let error = put_back(&[done], "b.csv".into(), io::ErrorKind::StorageFull.into());
         let WriteError::HalfDone { replaced, .. } = error else { return Err("not said".into()) };
         assert_eq!(replaced, ["gone/a.csv"]);
+        Ok(())
+    }
+}
+
+#[cfg(all(test, unix))]
+mod exchanged_folders {
+    use super::*;
+
+    type Outcome = Result<(), Box<dyn std::error::Error>>;
+
+    /// A root with a folder `out` below it, and a folder beside the root.
+    struct Bench {
+        _place: tempfile::TempDir,
+        root: PathBuf,
+        beside: PathBuf,
+    }
+
+    impl Bench {
+        fn new() -> Result<Self, io::Error> {
+            let place = tempfile::tempdir()?;
+            let at = place.path().canonicalize()?;
+            let (root, beside) = (at.join("root"), at.join("beside"));
+            fs::create_dir_all(root.join("out"))?;
+            fs::create_dir(&beside)?;
+            Ok(Self { _place: place, root, beside })
+        }
+
+        fn stage(&self) -> Result<Staged<'static>, WriteError> {
+            let full = self.root.join("out/x.csv");
+            let target = Target { path: "out/x.csv".into(), full, from: None };
+            Staged::new(target, b"new", None, &mut Vec::new())
+        }
+
+        fn exchange(&self) -> io::Result<()> {
+            fs::rename(self.root.join("out"), self.root.join("aside"))?;
+            std::os::unix::fs::symlink(&self.beside, self.root.join("out"))
+        }
+
+        fn beside_is_empty(&self) -> io::Result<bool> {
+            Ok(fs::read_dir(&self.beside)?.next().is_none())
+        }
+    }
+
+    #[test]
+    fn one_that_becomes_a_link_before_the_file_is_made_ready_is_not_followed() -> Outcome {
+        let bench = Bench::new()?;
+        bench.exchange()?;
+        let refused = bench.stage().err().map(|error| error.to_string());
+        assert!(refused.is_some_and(|error| error.contains(EXCHANGED)));
+        assert!(bench.beside_is_empty()?);
+        Ok(())
+    }
+
+    #[test]
+    fn nor_is_one_that_becomes_a_link_before_the_file_is_put_into_place() -> Outcome {
+        let bench = Bench::new()?;
+        let ready = bench.stage()?;
+        bench.exchange()?;
+        let refused = commit(vec![ready], &bench.root);
+        assert!(matches!(refused, Err(WriteError::Unsafe { .. })), "{refused:?}");
+        assert!(bench.beside_is_empty()?);
         Ok(())
     }
 }
