@@ -6,7 +6,9 @@
 //! that can be read and written by hand: how they hold a design of several files, or an edit,
 //! stands in `texts.rs` and `edits.rs`.
 
+mod assess;
 mod compare;
+mod draws;
 mod edit;
 mod edits;
 mod flat;
@@ -14,10 +16,14 @@ mod formula;
 mod import;
 mod independent;
 mod looked_at;
+mod proved;
 mod rename;
+mod roomy;
+mod stacked;
 mod table;
 mod texts;
 
+pub use assess::{assess, is_assessed};
 pub use compare::compare;
 pub use edit::{edit, is_edited};
 pub use formula::formula;
@@ -29,11 +35,12 @@ pub use table::table;
 pub type Target = (&'static str, fn(&[u8]));
 
 /// All targets.
-pub const TARGETS: [Target; 6] = [
+pub const TARGETS: [Target; 7] = [
     ("formula", formula),
     ("table", table),
     ("edit", edit),
     ("import", import),
     ("compare", compare),
     ("independent", independent),
+    ("assess", assess),
 ];

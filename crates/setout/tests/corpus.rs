@@ -82,12 +82,25 @@ fn independent() {
     holds("independent");
 }
 
+#[test]
+fn assessments() {
+    holds("assess");
+}
+
 /// An input that is refused proves little: enough are not.
 #[test]
 fn many_edits_are_made() {
     let inputs = inputs("edit");
     let made = inputs.iter().filter(|(_, bytes)| fuzz::is_edited(bytes)).count();
     assert!(made * 4 >= inputs.len(), "{made} of {}", inputs.len());
+}
+
+/// Where nothing varies there is nothing to prove.
+#[test]
+fn much_is_assessed() {
+    let inputs = inputs("assess");
+    let assessed = inputs.iter().filter(|(_, bytes)| fuzz::is_assessed(bytes)).count();
+    assert!(assessed * 4 >= inputs.len() * 3, "{assessed} of {}", inputs.len());
 }
 
 #[test]
