@@ -55,7 +55,7 @@ pub mod yaml;
 pub use amount::Amount;
 pub use caution::{CAUTION, bears_on_safety, speaks_of_danger};
 pub use comparison::{
-    Both, Changed, CheckChange, Comparison, Edited, LimitChange, PartChange, Told, What,
+    Both, Changed, CheckChange, Comparison, Edited, LimitChange, PartChange, Told, What, likeness,
 };
 pub use design::Design;
 pub use document::{Export, Measured, Process, Shares, Spread, Tolerance, Zone};

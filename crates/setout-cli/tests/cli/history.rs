@@ -290,3 +290,115 @@ fn without_a_revision_there_is_no_history() {
     "#]]
     .assert_eq(&Bench::lid().shown("setout history lid.width"));
 }
+
+/// The jaw with a check that fails, which is then renamed and changed at once.
+fn renamed_while_failing() -> Bench {
+    let bench = committed();
+    bench.edit("params/jaw.yaml", "value: 62 mm", "value: 66 mm");
+    commit(&bench, "wider");
+    bench.edit(
+        "params/jaw.yaml",
+        "  room: { require: gap >= 15 mm",
+        "  rooms: { require: gap > 15 mm",
+    );
+    bench.edit(
+        "params/jaw.yaml",
+        "  play_is_small",
+        "  pushed: { require: steps > 1 mm }\n  play_is_small",
+    );
+    commit(&bench, "by another name");
+    bench
+}
+
+#[test]
+fn what_failed_from_its_first_revision_may_have_failed_under_another_name() {
+    let bench = renamed_while_failing();
+    let since = bench.run("setout since jaw.rooms --format json").json();
+    assert_eq!(since["since"][0]["summary"], "by another name");
+    assert_eq!(since["unfollowed"][0]["maybe"], json!(["jaw.room"]));
+    assert_eq!(since["maybe_earlier"], true);
+    expect![[r#"
+        $ setout since jaw.rooms
+        jaw.rooms
+        at HEAD     fails, margin -1 mm
+
+        It fails since aa3fb4b, or longer under another name.
+
+        aa3fb4b  2026-05-04  fails, margin -1 mm
+                 Ann: by another name
+                 new with this revision
+
+        In aa3fb4b jaw.rooms is new, and jaw.room is gone. If that is the same under
+        another name, what it was before is not told here: see `setout history
+        jaw.room`.
+        --- status 0
+    "#]]
+    .assert_eq(&bench.shown("setout since jaw.rooms"));
+    // A check that is new where none is gone is new.
+    bench.edit(
+        "params/jaw.yaml",
+        "  play_is_small",
+        "  new: { require: gap > 90 mm }\n  play_is_small",
+    );
+    commit(&bench, "one more");
+    let since = bench.run("setout since jaw.new --format json").json();
+    assert_eq!(since["since"][0]["summary"], "one more");
+    assert_eq!((&since["maybe_earlier"], &since["unfollowed"]), (&json!(false), &json!([])));
+    // And one that held under its own name at first began to fail where it did.
+    bench.edit("params/jaw.yaml", "steps > 1 mm", "steps > 90 mm");
+    commit(&bench, "pushed");
+    let since = bench.run("setout since jaw.pushed --format json").json();
+    assert_eq!(since["since"][0]["summary"], "pushed");
+    assert_eq!(since["unfollowed"][0]["maybe"], json!(["jaw.room"]));
+    assert_eq!(since["maybe_earlier"], false);
+}
+
+#[test]
+fn a_table_that_cannot_be_read_may_have_it_by_another_name() {
+    let bench = committed();
+    bench.edit("params/frame.yaml", "dimensions:\n", "dimensions: [\n");
+    commit(&bench, "torn");
+    bench.edit("params/frame.yaml", "dimensions: [\n", "dimensions:\n");
+    bench.edit(
+        "params/jaw.yaml",
+        "  play_is_small",
+        "  pin_is_long: { require: pin == \"M3\" }\n  play_is_small",
+    );
+    commit(&bench, "mended");
+    let since = bench.run("setout since jaw.pin_is_long --format json").json();
+    assert_eq!(since["unfollowed"][0]["unread"], true);
+    assert_eq!(since["unfollowed"][0]["maybe"], json!([]));
+    assert_eq!(since["maybe_earlier"], true);
+    expect![[r#"
+        $ setout since jaw.pin_is_long
+        jaw.pin_is_long
+        at HEAD     fails
+
+        It fails since 10e06a5, or longer under another name.
+
+        10e06a5  2026-05-04  fails
+                 Ann: mended
+                 new with this revision
+
+        In 10e06a5 jaw.pin_is_long is new, and a table cannot be read that may have it
+        by another name: what it was before is not told.
+        --- status 0
+    "#]]
+    .assert_eq(&bench.shown("setout since jaw.pin_is_long"));
+}
+
+#[test]
+fn what_a_name_may_have_been_is_told_by_likeness() {
+    let bench = committed();
+    let checks = "  air: { require: gap > 1 mm }\n  air_left: { require: gap > 2 mm }\n  \
+                  head_air: { require: gap > 3 mm }\n  zoom: { require: gap > 4 mm }\n";
+    bench.edit("params/jaw.yaml", "  play_is_small", &format!("{checks}  play_is_small"));
+    commit(&bench, "four");
+    bench.edit("params/jaw.yaml", checks, "  air_lefts: { require: gap > 5 mm }\n");
+    commit(&bench, "one");
+    let since = bench.run("setout since jaw.air_lefts --format json").json();
+    let maybe = json!(["jaw.air_left", "jaw.air", "jaw.head_air", "jaw.zoom"]);
+    assert_eq!(since["unfollowed"][0]["maybe"], maybe);
+    let gone = bench.run("setout history jaw.air --format json").json();
+    assert_eq!(gone["unfollowed"][0]["maybe"], json!(["jaw.air_lefts"]));
+}

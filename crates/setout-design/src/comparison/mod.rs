@@ -19,6 +19,7 @@ use crate::model::{Model, Node, NodeOf, PartNodes};
 use crate::{Amount, CheckResult, Evaluation, LimitResult, Place, Verdict};
 use causes::Causes;
 pub use edits::{Edited, What};
+pub use renames::likeness;
 pub(crate) use renames::{Renames, similar};
 pub(crate) use things::Sort;
 use things::Things;

@@ -329,6 +329,18 @@ pub(crate) fn similar(a: &str, b: &str) -> bool {
     x.is_subset(&y) || y.is_subset(&x) || strsim::jaro_winkler(a, b) >= SIMILAR
 }
 
+/// How alike two full names are, from 0 to 1: what they are called beside their tables.
+///
+/// ```
+/// use setout_design::likeness;
+/// assert_eq!(likeness("jaw.width", "lid.width"), 1.0);
+/// assert!(likeness("jaw.room", "jaw.headroom") > likeness("jaw.room", "jaw.play"));
+/// ```
+pub fn likeness(a: &str, b: &str) -> f64 {
+    let own = |name: &str| name.split_once('.').map_or(name, |(_, own)| own).to_owned();
+    strsim::jaro_winkler(&own(a), &own(b))
+}
+
 /// A name without its table.
 fn last(name: &str) -> &str {
     name.rsplit('.').next().unwrap_or(name)

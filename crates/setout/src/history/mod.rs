@@ -190,7 +190,7 @@ impl History {
             now: road.now(),
             changes,
             skipped: road.skipped()?,
-            unfollowed: road.unfollowed()?,
+            unfollowed: road.unfollowed()?.into_iter().map(|(_, untied)| untied).collect(),
             ends: road.ends()?,
             looked_at: road.looked_at,
         })

@@ -7,7 +7,7 @@ use setout_store::{Revision, Walk};
 
 use super::error::HistoryError;
 use super::road::{Node, Road};
-use super::{End, Skipped, Unfollowed, blamed, value_of, verdict_of};
+use super::{Cause, End, Skipped, Unfollowed, blamed, value_of, verdict_of};
 
 /// Since when a check, or the limits of a dimension, fail.
 #[derive(Debug)]
@@ -25,6 +25,9 @@ pub struct Since {
     pub began: Vec<usize>,
     /// Whether it may have begun before the revisions that are known.
     pub before_ends: bool,
+    /// Whether it may have begun under another name: one of those with which it began is among
+    /// `unfollowed`.
+    pub by_another_name: bool,
     /// The revisions at which it failed, or was mended, newest first.
     pub turns: Vec<Turn>,
     /// The revisions of which it cannot be told.
@@ -135,6 +138,10 @@ impl Since {
         }
         let faulty = matches!(standing, Held::Faulty(_));
         let (origins, before_ends) = road.origins();
+        let unfollowed = road.unfollowed()?;
+        let by_another_name = unfollowed
+            .iter()
+            .any(|(number, untied)| untied.cause == Cause::Added && origins.contains(number));
         let began = numbers.iter().enumerate().filter(|(_, number)| origins.contains(number));
         Ok(Self {
             name: name.to_owned(),
@@ -142,9 +149,10 @@ impl Since {
             standing,
             began: began.map(|(turn, _)| turn).collect(),
             before_ends,
+            by_another_name,
             turns,
             skipped,
-            unfollowed: road.unfollowed()?,
+            unfollowed: unfollowed.into_iter().map(|(_, untied)| untied).collect(),
             ends: road.ends()?,
             looked_at: road.looked_at,
         })

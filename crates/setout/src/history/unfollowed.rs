@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use setout_design::Unshared;
+use setout_design::{Unshared, likeness};
 use setout_store::Revision;
 
 use super::road::{Node, Road};
@@ -20,17 +20,26 @@ pub struct Unfollowed {
     pub name: String,
     /// Whether it begins, [`Cause::Added`], or ends, [`Cause::Removed`].
     pub cause: Cause,
-    /// The full names that end or begin there, of which one may be the same thing.
+    /// The full names that end or begin there, of which one may be the same thing; those most like
+    /// `name` first.
     pub maybe: Vec<String>,
     /// Whether a table is no YAML on the other side, which may have it by any name.
     pub unread: bool,
 }
 
+/// Names by their likeness to one, and those that are as alike by themselves.
+fn most_alike_first(names: BTreeSet<String>, name: &str) -> Vec<String> {
+    let mut names: Vec<String> = names.into_iter().collect();
+    // The set was in order, and this keeps it.
+    names.sort_by(|a, b| likeness(b, name).total_cmp(&likeness(a, name)));
+    names
+}
+
 impl Road<'_> {
-    /// All such revisions, newest first.
-    pub(super) fn unfollowed(&self) -> Result<Vec<Unfollowed>, HistoryError> {
+    /// All such revisions, newest first, with the numbers of their nodes.
+    pub(super) fn unfollowed(&self) -> Result<Vec<(usize, Unfollowed)>, HistoryError> {
         let mut found = Vec::new();
-        for node in &self.nodes {
+        for (number, node) in self.nodes.iter().enumerate() {
             let absent = node.links.iter().filter(|link| self.nodes[link.node].is_absent()).count();
             let begins = !node.is_absent() && absent > 0 && absent == node.links.len();
             let ends = node.is_absent() && absent < node.links.len();
@@ -39,13 +48,14 @@ impl Road<'_> {
             }
             let (maybe, unread) = if begins { self.ended_at(node) } else { self.begun_at(node) };
             if !maybe.is_empty() || unread {
-                found.push(Unfollowed {
+                let untied = Unfollowed {
                     revision: self.walk.revision(node.point)?,
                     name: node.name.clone(),
                     cause: if begins { Cause::Added } else { Cause::Removed },
-                    maybe: maybe.into_iter().collect(),
+                    maybe: most_alike_first(maybe, &node.name),
                     unread,
-                });
+                };
+                found.push((number, untied));
             }
         }
         Ok(found)

@@ -36,7 +36,7 @@ impl<'a> Keys<'a> {
             unit: unit.map_or("", Unit::symbol),
             now: Judged::of(since.now.as_ref(), unit),
             since: since.began.iter().map(|turn| turned(&since.turns[*turn])).collect(),
-            maybe_earlier: since.before_ends,
+            maybe_earlier: since.before_ends || since.by_another_name,
             turns: since.turns.iter().map(turned).collect(),
             skipped: since.skipped.iter().map(Left::of).collect(),
             unfollowed: since.unfollowed.iter().map(Untied::of).collect(),

@@ -46,14 +46,19 @@ fn sentence(since: &Since) -> String {
         Some((Verdict::Unknown, _)) => "It is unknown or fails",
         _ => "It fails",
     };
-    match (fails, &began[..], since.before_ends) {
-        (false, ..) if since.turns.is_empty() => format!("It never failed in {looked}."),
-        (false, ..) => format!("It turned {} in {looked}.", times(since.turns.len())),
-        (true, [], _) => format!("{verdict} as far back as can be told, in {looked}."),
-        (true, began, false) => format!("{verdict} since {}.", list(began)),
-        (true, began, true) => {
-            format!("{verdict} since {}, and on another line of work before.", list(began))
-        }
+    let before = match since.before_ends {
+        true => ", and on another line of work before",
+        false => "",
+    };
+    let longer = match since.by_another_name {
+        true => ", or longer under another name",
+        false => "",
+    };
+    match (fails, &began[..]) {
+        (false, _) if since.turns.is_empty() => format!("It never failed in {looked}."),
+        (false, _) => format!("It turned {} in {looked}.", times(since.turns.len())),
+        (true, []) => format!("{verdict} as far back as can be told, in {looked}."),
+        (true, began) => format!("{verdict} since {}{before}{longer}.", list(began)),
     }
 }
 
