@@ -4,7 +4,7 @@
 //! deviations. Over a span of it a proof says that they hold for every value in it, so a span that is
 //! given has no hole: nothing in it was left out between two tries.
 
-use setout_design::{Evaluation, Mechanism, Mechanisms, NotComputed, Verdict};
+use setout_design::{DimensionResult, Evaluation, Mechanism, Mechanisms, NotComputed, Verdict};
 use setout_formula::Interval;
 use setout_quantity::Unit;
 
@@ -64,8 +64,17 @@ pub enum NoHeadroom {
 /// # Errors
 /// Where it is no number that somebody chose, or an axis of travel; and where the work was stopped.
 pub fn headroom(of: &Evaluation, name: &str, work: &Work<'_>) -> Result<Headroom, NoHeadroom> {
+    headroom_among(of, &of.dimensions(), name, work)
+}
+
+/// The same with the dimensions of the design, which are not worked out anew for each of many names.
+fn headroom_among(
+    of: &Evaluation,
+    dimensions: &[DimensionResult],
+    name: &str,
+    work: &Work<'_>,
+) -> Result<Headroom, NoHeadroom> {
     use NoHeadroom::{NotChosen, Stopped};
-    let dimensions = of.dimensions();
     let own = dimensions.iter().find(|own| own.name == name).ok_or(NotChosen)?;
     let (unit, Some(base)) = (own.unit.clone(), own.base) else { return Err(NotChosen) };
     let search = Search::new(of, name, base, &unit, work).ok_or(NotChosen)?;
@@ -81,8 +90,9 @@ pub fn headroom(of: &Evaluation, name: &str, work: &Work<'_>) -> Result<Headroom
 /// are those that were not finished when the work was stopped.
 pub fn headrooms(of: &Evaluation, names: &[String], work: &Work<'_>) -> Vec<Headroom> {
     work.tell(Progress::ToDo(names.len()));
+    let dimensions = of.dimensions();
     let found = in_threads(names, work.stop, |name| {
-        let found = headroom(of, name, work);
+        let found = headroom_among(of, &dimensions, name, work);
         work.tell(Progress::Done);
         found.ok()
     });
