@@ -12,6 +12,8 @@ pub struct Judged {
     pub holds: Option<bool>,
     /// Its margin in base units, if it has one.
     pub margin: Option<Slope>,
+    /// Whether some pose may have a margin all the same of which nothing is known.
+    pub lost: bool,
     /// Whether it has a value in every pose that can be reached.
     pub defined: bool,
     /// Whether the linkages close that it depends on.
@@ -30,7 +32,7 @@ impl Judged {
             () if defined && if is_strict { high <= zero } else { high < -zero } => Some(false),
             () => None,
         };
-        Self { holds, defined, closes: margin.of.closes, margin: Some(margin) }
+        Self { holds, defined, closes: margin.of.closes, margin: Some(margin), lost: false }
     }
 }
 
@@ -39,7 +41,7 @@ impl Judged {
     pub fn asking_nothing(value: Slope) -> Self {
         let defined = value.of.is_defined();
         let holds = (defined && !value.of.interval.is_empty()).then_some(true);
-        Self { holds, defined, closes: value.of.closes, margin: Some(value) }
+        Self { holds, defined, closes: value.of.closes, margin: Some(value), lost: false }
     }
 }
 
@@ -71,6 +73,7 @@ impl Requirement {
         made.pop().unwrap_or(Judged {
             holds: None,
             margin: None,
+            lost: false,
             defined: false,
             closes: Closes::Everywhere,
         })
@@ -102,6 +105,7 @@ fn tested<'a>(
     Judged {
         holds: truth.slope().truth().map(|truth| truth != turned),
         margin: None,
+        lost: false,
         defined: of.is_defined(),
         closes: of.closes,
     }
@@ -116,14 +120,24 @@ fn joined(a: &Judged, b: &Judged, all: bool) -> Judged {
         _ => None,
     };
     let margin = match (&a.margin, &b.margin) {
-        (Some(x), Some(y)) => Some(if all { Slope::least(x, y) } else { Slope::most(x, y) }),
+        (Some(x), Some(y)) => {
+            let both = if all { Slope::least(x, y) } else { Slope::most(x, y) };
+            // Where one side has no value, the other one decides by its own margin.
+            let both = if b.defined { both } else { Slope::either(&both, &both, x) };
+            Some(if a.defined { both } else { Slope::either(&both, &both, y) })
+        }
         // A test without margin leaves it to the other side where it does not decide.
-        (None, Some(_)) if a.holds == Some(all) => b.margin.clone(),
-        (Some(_), None) if b.holds == Some(all) => a.margin.clone(),
+        (None, Some(_)) if a.holds == Some(all) && !a.lost => b.margin.clone(),
+        (Some(_), None) if b.holds == Some(all) && !b.lost => a.margin.clone(),
         _ => None,
     };
+    let has_none = |side: &Judged| side.margin.is_none() && !side.lost;
+    // A test that decides is all that speaks for the whole, so that has no margin either.
+    let is_none =
+        (has_none(a) && has_none(b)) || (has_none(a) && decides(a)) || (has_none(b) && decides(b));
+    let lost = margin.is_none() && !is_none;
     let defined = (a.defined && b.defined) || decides(a) || decides(b);
-    Judged { holds, margin, defined, closes: a.closes.min(b.closes) }
+    Judged { holds, margin, lost, defined, closes: a.closes.min(b.closes) }
 }
 
 fn chosen(condition: &Slope, then: &Judged, otherwise: &Judged) -> Judged {
@@ -139,10 +153,15 @@ fn chosen(condition: &Slope, then: &Judged, otherwise: &Judged) -> Judged {
         (Some(a), Some(b)) => Some(Slope::either(condition, a, b)),
         _ => None,
     };
+    let has_none = [then, otherwise].iter().all(|arm| arm.margin.is_none() && !arm.lost);
+    let lost = margin.is_none() && !has_none;
     let closes = if then.closes == otherwise.closes { then.closes } else { Closes::Perhaps };
+    // Without a condition there is no arm that could hold.
+    let alike = then.holds == otherwise.holds && condition.of.is_defined();
     Judged {
-        holds: if then.holds == otherwise.holds { then.holds } else { None },
+        holds: if alike { then.holds } else { None },
         margin,
+        lost,
         defined: then.defined && otherwise.defined && condition.of.is_defined(),
         closes: closes.min(condition.of.closes),
     }

@@ -307,6 +307,7 @@ impl Mechanism<'_> {
                     None => Judged {
                         holds: Some(true),
                         margin: None,
+                        lost: false,
                         defined: true,
                         closes: Closes::Everywhere,
                     },

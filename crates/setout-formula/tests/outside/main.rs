@@ -19,6 +19,7 @@ mod finite;
 mod functions;
 mod grow;
 mod judge;
+mod judged;
 mod kinds;
 mod laziness;
 mod printed;
