@@ -276,6 +276,10 @@ impl<'m, 'a> Builder<'m, 'a> {
                 waiting.pop();
                 continue;
             }
+            // Names that go round in a circle have no values, and would be gone round for ever.
+            if self.all.evaluation.values[meant.0 as usize].is_nan() {
+                return Err(NotComputed);
+            }
             let missing: Vec<Want> = self
                 .needed(meant)
                 .into_iter()
