@@ -428,7 +428,10 @@ impl Search<'_, '_> {
             () if !self.reached => Some(Doubt::Unreachable),
             () => None,
         };
-        let at_least = (self.at_least.is_finite() && self.has_margin).then_some(self.at_least);
+        // Bounds are of exact margins. One that was evaluated may be less by its rounding, and what
+        // was found is not more than found.
+        let bound = self.at_least.min(found.unwrap_or(f64::INFINITY));
+        let at_least = (bound.is_finite() && self.has_margin).then_some(bound);
         let is_tight = self.of.tight().is_some_and(|tight| {
             // Not shown to have the margin that was asked for.
             let least = at_least.or(found).unwrap_or(f64::INFINITY);

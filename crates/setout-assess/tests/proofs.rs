@@ -539,3 +539,124 @@ fn very_many_variables_are_bounded_in_time_and_memory() {
     let worst = found.checks()[0].worst.clone().unwrap().proof.unwrap();
     assert!((worst.at_least.unwrap() - 1.0).abs() < 1e-6, "{:?}", worst.at_least);
 }
+
+/// Where rounding takes all of a margin, no bound says that it is there.
+#[test]
+fn no_bound_is_above_what_was_found() {
+    let assessed = assessed(
+        "dimensions:
+  x: { value: 1e20 mm, travel: [1e20 mm, 2e20 mm] }
+checks:
+  it: { require: x + 1 mm - x >= 0 mm }
+",
+    );
+    let travel = assessed.checks()[0].travel.clone().expect("it was assessed");
+    assert_eq!((travel.verdict, travel.margin), (Verdict::Holds, Some(0.0)));
+    assert_eq!(travel.proof.expect("it moves").at_least, Some(0.0));
+}
+
+/// Formulas that go round in a circle are a fault; whoever assesses the design all the same is told
+/// that nothing is known.
+#[test]
+fn what_goes_round_in_a_circle_is_unknown() {
+    use setout_assess::{Asked, headroom, stack};
+    let of = design(
+        "dimensions:
+  x: { value: 1 mm, travel: [0 mm, 2 mm], tolerance: ±0.1 mm }
+  a: { value: b + x, max: 9 mm }
+  b: a - x
+  free: { value: 3 mm, max: 9 mm }
+checks:
+  it: { require: a - x <= free }
+",
+    )
+    .evaluate();
+    assert!(!of.faults().is_empty());
+    let assessed = assess(&of, &Work::default());
+    let check = &assessed.checks()[0];
+    let verdicts = [&check.travel, &check.worst].map(|state| state.as_ref().map(|of| of.verdict));
+    assert_eq!(verdicts, [Some(Verdict::Unknown); 2]);
+    assert!(stack(&of, "t.it", &Asked::default(), &Work::default()).is_err());
+    assert!(stack(&of, "t.a", &Asked::default(), &Work::default()).is_err());
+    let found = headroom(&of, "t.free", &Work::default()).expect("it was chosen");
+    assert_eq!(found.high.because.as_deref(), Some("t.it"));
+}
+
+/// Over travel, with the reason why it is unknown.
+fn over_travel(table: &str) -> (Verdict, Option<String>) {
+    let travel = assessed(table).checks()[0].travel.clone().expect("it was assessed");
+    (travel.verdict, travel.proof.and_then(|proof| proof.why.clone()))
+}
+
+/// In the middle of its travel and at both ends it is whole, and nowhere between.
+#[test]
+fn a_count_that_is_a_fraction_has_no_value() {
+    let (verdict, why) = over_travel(
+        "dimensions:
+  x: { value: 0 mm, travel: [0 mm, 2 mm] }
+  n: { value: x / 1 mm, unit: count }
+checks:
+  it: { require: n >= 0 }
+",
+    );
+    assert_eq!(verdict, Verdict::Unknown);
+    assert_eq!(why.as_deref(), Some("there is a pose without a value"));
+}
+
+/// The sum is 1 everywhere, and intervals have to be small to see that.
+#[test]
+fn a_margin_near_what_was_asked_for_is_known_closely() {
+    for (tight, wanted) in [("0.4999", Verdict::Holds), ("0.5001", Verdict::Tight)] {
+        let (verdict, _) = over_travel(&format!(
+            "dimensions:\n  a: {{ value: 0 deg, travel: [0 deg, 90 deg] }}\n\
+             checks:\n  it: {{ require: sin(a)^2 + cos(a)^2 >= 0.5, tight: {tight} }}\n"
+        ));
+        assert_eq!(verdict, wanted, "{tight}");
+    }
+}
+
+/// Both arms hold, and at one place there is no condition.
+#[test]
+fn what_cannot_be_told_at_one_place_is_unknown() {
+    let (verdict, _) = over_travel(
+        "dimensions:
+  x: { value: 0 mm, travel: [0 mm, 1 mm] }
+checks:
+  it: { require: 'if(1 mm^2 / (x - 0.3 mm) > 0 mm, x >= -1 mm, x >= -2 mm)' }
+",
+    );
+    assert_eq!(verdict, Verdict::Unknown);
+}
+
+/// Where a side of `||` has no value the other one holds by its own margin, which is the least.
+#[test]
+fn the_least_margin_of_two_sides_of_which_one_is_not_always_there() {
+    let assessed = assessed(
+        "dimensions:
+  x: { value: 2 mm, travel: [2 mm, 3 mm] }
+  y: { value: 1 mm, travel: [-1 mm, 1 mm] }
+checks:
+  it: { require: x >= 1 mm || sqrt(y * 1 mm) >= -100 mm, tight: 5 mm }
+",
+    );
+    let travel = assessed.checks()[0].travel.clone().expect("it was assessed");
+    let at_least = travel.proof.expect("it moves").at_least.expect("it was bounded");
+    assert_eq!(travel.verdict, Verdict::Tight);
+    assert!(at_least <= 1.0 && travel.margin.expect("it has one") <= 1.01, "{at_least}");
+}
+
+/// The axis goes from 2 degrees on, wherever it ends.
+#[test]
+fn headroom_moves_one_end_of_a_travel_and_not_the_other() {
+    let design = design(
+        "dimensions:
+  widest: { value: 28 deg, max: 60 deg }
+  opening: { value: 2 deg, travel: [2 deg, widest] }
+checks:
+  it: { require: opening >= 1 deg && opening <= 40 deg }
+",
+    );
+    let found = setout_assess::headroom(&design.evaluate(), "t.widest", &Work::default()).unwrap();
+    let high = found.high.value.expect("the check stops it");
+    assert!((high - 40.0).abs() < 1e-3, "{found:?}");
+}

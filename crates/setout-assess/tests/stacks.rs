@@ -691,3 +691,93 @@ fn limits_of_odds() {
     near(of(500_000, 1_000_000).low_ppm, 499_020.0, 1.0);
     near(setout_assess::deviations_for(THREE_SIGMA), 3.0, 1e-12);
 }
+
+/// Where it has to be exact, halving its tolerance comes to no end by itself.
+#[test]
+fn a_tolerance_that_has_to_be_none() {
+    let of = design(
+        "dimensions:
+  x: { value: 0 mm, tolerance: ±0.3 mm }
+  y: sqrt(x * 1 mm)
+checks:
+  there: { require: y >= 0 mm }
+",
+    );
+    let found = stacked(&of, "t.there");
+    assert_eq!(found.contributors[0].loosest_at_worst, Some(Loosest::Times(0.0)));
+}
+
+/// From definitions: a triangular error of half-width a has the variance a²/6, a uniform one a²/3.
+#[test]
+fn standard_deviations_of_errors() {
+    for (spread, part) in [("triangular", 6.0_f64), ("uniform", 3.0), ("normal", 9.0)] {
+        let table =
+            format!("dimensions:\n  x: {{ value: 5 mm, tolerance: ±0.3 mm, spread: {spread} }}\n");
+        let rss = stacked(&design(&table), "t.x").rss.unwrap();
+        near(rss.deviation, 0.3 / part.sqrt(), 1e-12);
+    }
+}
+
+#[test]
+fn what_has_much_room_or_none_at_all() {
+    let loosest = |min: &str| {
+        let table = format!(
+            "dimensions:\n  x: {{ value: 5 mm, tolerance: ±0.1 mm }}\n  \
+             y: {{ value: 2 * x, min: {min} }}\n"
+        );
+        let found = stacked(&design(&table), "t.y");
+        let own = &found.contributors[0];
+        (own.loosest_at_worst.unwrap(), own.loosest_by_rss.unwrap())
+    };
+    assert_eq!(loosest("-90 mm"), (Loosest::Any, Loosest::Any));
+    assert_eq!(loosest("10.5 mm"), (Loosest::Never, Loosest::Never));
+}
+
+#[test]
+fn errors_that_add_move_a_result_by_their_sum() {
+    let of = design(
+        "dimensions:
+  a: { value: 20 mm, tolerance: ±0.3 mm, shares: mould }
+  b: { value: 15 mm, tolerance: ±0.2 mm, shares: -mould }
+  adds: a - b
+  cancels: a + b
+",
+    );
+    for (name, moves) in [("t.adds", 0.5), ("t.cancels", 0.1)] {
+        near(stacked(&of, name).contributors[0].moves.unwrap(), moves, 1e-12);
+    }
+}
+
+/// A count that errors make a fraction is none.
+#[test]
+fn samples_of_counts_are_whole() {
+    let of = design(
+        "dimensions:
+  x: { value: 3 mm, tolerance: ±0.2 mm }
+  n: { value: x / 1 mm, unit: count }
+checks:
+  few: { require: n <= 9 }
+",
+    );
+    let found = stacked(&of, "t.few");
+    assert!(found.simulated.is_none() && found.worst.is_none(), "{found:?}");
+}
+
+/// The ends of the middle part, of samples that are few enough to be counted: as many lie below as
+/// above.
+#[test]
+fn ends_of_few_samples() {
+    let of = design("dimensions:\n  x: { value: 5 mm, tolerance: ±1 mm, spread: uniform }\n");
+    let mut drawn = [0.0; 20];
+    let spread = setout_sample::Spread::uniform(-1.0, 1.0).unwrap();
+    setout_sample::Stream::new(7, "t.x").fill(spread, 0, &mut drawn);
+    let mean = drawn.iter().sum::<f64>() / 20.0;
+    let squares: f64 = drawn.iter().map(|own| (own - mean) * (own - mean)).sum();
+    drawn.sort_by(f64::total_cmp);
+    let asked = Asked { samples: 20, seed: 7, coverage: 0.9, over_travel: 0 };
+    let found = stack(&of, "t.x", &asked, &Work::default()).unwrap().simulated.unwrap();
+    near(found.low, 5.0 + drawn[0], 1e-12);
+    near(found.high, 5.0 + drawn[18], 1e-12);
+    near(found.mean, 5.0 + mean, 1e-12);
+    near(found.deviation, (squares / 19.0).sqrt(), 1e-12);
+}

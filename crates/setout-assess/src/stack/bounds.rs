@@ -14,6 +14,9 @@ const BOXES: u64 = 100;
 /// How closely the loosest tolerance is found, as a part of itself.
 const CLOSE: f64 = 1e-3;
 
+/// Less than this part of a tolerance is none.
+const LEAST: f64 = 1e-6;
+
 /// What rounding outwards leaves on a bound, as a part of its size.
 const DUST: f64 = 64.0 * f64::EPSILON;
 
@@ -142,7 +145,7 @@ impl<'a> Asking<'a> {
                 break;
             }
         }
-        while bad - good > CLOSE * bad && !(work.stop)() {
+        while bad - good > CLOSE * bad && bad > LEAST && !(work.stop)() {
             let middle = (good + bad) / 2.0;
             if holds(middle) { good = middle } else { bad = middle }
         }
