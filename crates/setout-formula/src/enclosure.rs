@@ -304,3 +304,22 @@ fn compared(comparison: Comparison, a: Interval, b: Interval) -> Interval {
     };
     Interval::new(f64::from(u8::from(always)), f64::from(u8::from(!never)))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Half a turn is taken as 180 degrees, and not as -180.
+    #[test]
+    fn the_ends_of_a_turn_are_one() {
+        let turned = |low: f64, high: f64| Enclosure::of(Interval::new(low, high)).within_turn();
+        let held = |low: f64, high: f64, angle: f64| turned(low, high).interval.contains(angle);
+        assert!(held(-180.0, -100.0, 180.0) && held(-180.0, -100.0, -100.0));
+        assert!(held(180.0, 200.0, 180.0) && held(180.0, 200.0, -160.0));
+        assert_eq!(turned(-180.0, -100.0).decoration, Decoration::Defined);
+        assert_eq!(turned(180.0, 200.0).decoration, Decoration::Defined);
+        assert_eq!(turned(181.0, 200.0).interval, Interval::new(-179.0, -160.0));
+        assert_eq!(turned(-200.0, -180.0).interval, Interval::new(160.0, 180.0));
+        assert_eq!(turned(-100.0, 180.0).decoration, Decoration::Continuous);
+    }
+}

@@ -242,6 +242,9 @@ mod tests {
             for b in all() {
                 is_as_close(a.times(b), by_ends(a, b, product), &format!("{a:?} * {b:?}"));
                 // Ends without bound would be divided by each other; signs alone tell there.
+                if a.is_bounded() && b.is_bounded() {
+                    is_as_close(a.plus(b), by_ends(a, b, sum), &format!("{a:?} + {b:?}"));
+                }
                 let bounded = a.is_bounded() || b.is_bounded();
                 if !b.contains(0.0) && bounded {
                     is_as_close(a.over(b), by_ends(a, b, quotient), &format!("{a:?} / {b:?}"));
@@ -250,5 +253,46 @@ mod tests {
         }
         assert_eq!(Interval::new(1.0, inf).over(Interval::new(1.0, inf)), Interval::new(0.0, inf));
         assert_eq!(Interval::ENTIRE.over(Interval::new(1.0, inf)), Interval::ENTIRE);
+    }
+
+    /// The ends of a root are the floats next to it on either side, unless it is one itself.
+    #[test]
+    fn a_root_lies_between_its_ends() {
+        for x in [2.0, 3.0, 0.1, 0.7, 5.5, 1e-200, 1e200, 4.0, 0.25, 1e10] {
+            let found = Interval::point(x).sqrt();
+            // What the exact square of an end is more than x.
+            let more = |end: f64| {
+                let square = product(end, end);
+                (square.value - x) + square.error
+            };
+            assert!(more(found.low) <= 0.0 && more(found.high) >= 0.0, "{x}: {found:?}");
+            let is_one = more(found.low) == 0.0;
+            let next = if is_one { found.low } else { found.low.next_up() };
+            assert_eq!(found.high, next, "{x}");
+        }
+    }
+
+    #[test]
+    fn the_smaller_and_the_larger_of_two_spans() {
+        let spans = |a: [f64; 2], b: [f64; 2]| {
+            let [a, b] = [a, b].map(|[low, high]| Interval::new(low, high));
+            [a.smaller(b), a.larger(b)]
+        };
+        let wanted = [Interval::new(0.0, 2.0), Interval::new(1.0, 5.0)];
+        assert_eq!(spans([1.0, 2.0], [0.0, 5.0]), wanted);
+        assert_eq!(spans([0.0, 5.0], [1.0, 2.0]), wanted);
+    }
+
+    /// 0.1 is a little more than a tenth, so what is rounded to it does not hold that.
+    #[test]
+    fn quotients_by_what_ends_at_zero_hold_their_end() {
+        let [above, below] = [Interval::new(1.0, 2.0), Interval::new(-2.0, -1.0)];
+        let [up, down] = [Interval::new(0.0, 10.0), Interval::new(-10.0, 0.0)];
+        for found in [above.over(up), below.over(down)] {
+            assert_eq!(found, Interval::new(0.1_f64.next_down(), f64::INFINITY));
+        }
+        for found in [above.over(down), below.over(up)] {
+            assert_eq!(found, Interval::new(f64::NEG_INFINITY, (-0.1_f64).next_up()));
+        }
     }
 }

@@ -198,4 +198,11 @@ mod tests {
             holds_all(el::tan(angle), el::atan, Interval::atan, Interval::ENTIRE);
         }
     }
+
+    #[test]
+    fn far_out_no_pole_is_told_from_what_lies_beside_it() {
+        let far = 4.0 * FARTHEST;
+        assert_eq!(Interval::new(far, far + 1.0).tan(), Interval::ENTIRE);
+        assert!(Interval::new(1.0, 2.0).tan().is_bounded());
+    }
 }

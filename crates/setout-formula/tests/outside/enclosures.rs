@@ -249,3 +249,116 @@ fn powers_jump_at_zero_to_the_power_zero() {
     assert_eq!(claims([-1.5, 1.5], [0.5, 2.5]), Decoration::Partly);
     assert_eq!(claims([-1.5, 1.5], [-2.0, -2.0]), Decoration::Partly);
 }
+
+/// Two spans that touch are neither always in order nor never.
+#[test]
+fn comparisons_of_spans_that_touch_are_open() {
+    for (text, operands) in [
+        ("x < y", [[1.0, 2.0], [2.0, 3.0]]),
+        ("x > y", [[2.0, 3.0], [1.0, 2.0]]),
+        ("x <= y", [[2.0, 3.0], [1.0, 2.0]]),
+        ("x >= y", [[1.0, 2.0], [2.0, 3.0]]),
+        ("x == y", [[1.0, 2.0], [1.0, 2.0]]),
+        ("x != y", [[1.0, 2.0], [1.0, 2.0]]),
+    ] {
+        assert_eq!(over(text, operands).interval, Interval::new(0.0, 1.0), "{text}");
+    }
+}
+
+#[test]
+fn what_jumps_is_not_continuous() {
+    let claims = |text, x, y| over(text, [x, y]).decoration;
+    assert_eq!(claims("atan2(x, y)", [-1.0, 1.0], [-2.0, -1.0]), Decoration::Defined);
+    assert_eq!(claims("if(x > 0, y, 2)", [-1.0, 1.0], [1.0, 1.0]), Decoration::Defined);
+    // A link that has no length is not one that is too short.
+    let linkage = "four_bar_output(x * 1 mm, sqrt(y) * 1 mm, 20 mm, 30 mm, 60 deg, \"open\")";
+    let found = over(linkage, [[10.0, 10.0], [-2.0, -1.0]]);
+    assert!(!found.is_defined() && found.closes != Closes::Nowhere, "{found:?}");
+}
+
+/// The slope of a formula by `x` over a span of it.
+fn by_x(text: &str, low: f64, high: f64) -> Option<Interval> {
+    let (code, texts) = compiled(text, &[("x", Kind::NUMBER, 0.0)]).unwrap();
+    slope_in(&code, &texts, &[Interval::new(low, high)]).by(0)
+}
+
+#[test]
+fn there_is_no_slope_where_a_value_jumps_or_is_not_there() {
+    let linkage = |crank: &str, angle: &str| {
+        format!("four_bar_output({crank}, 40 mm, 30 mm, 35 mm, {angle}, \"open\")")
+    };
+    for (text, low, high) in [
+        ("sqrt(x)".to_owned(), -1.0, 1.0),
+        ("round(x)".to_owned(), 0.2, 0.9),
+        ("floor(x, 0.5)".to_owned(), 0.2, 0.9),
+        ("atan2(x, -1)".to_owned(), -1.0, 1.0),
+        ("clamp(1, x, 0)".to_owned(), -1.0, 1.0),
+        ("if(x > 0, x, 2 * x)".to_owned(), -1.0, 1.0),
+        (linkage("x * 1 mm", "60 deg"), -1.0, 12.0),
+        // A parallelogram that turns past the cut at half a turn.
+        (
+            "four_bar_output(20 mm, 50 mm, 20 mm, 50 mm, x * 1 deg, \"open\")".to_owned(),
+            170.0,
+            190.0,
+        ),
+    ] {
+        let found = by_x(&text, low, high);
+        assert!(found.is_none(), "{text}: {found:?}");
+    }
+}
+
+/// At a point a slope is the derivative, as the values on both sides of it tell.
+#[test]
+fn slopes_at_a_point_are_derivatives() {
+    for text in [
+        "-x",
+        "x * x",
+        "1 / x",
+        "(2 - x) / (1 + x)",
+        "abs(x)",
+        "abs(-x)",
+        "sqrt(x)",
+        "cbrt(x)",
+        "exp(x)",
+        "ln(x)",
+        "log10(x)",
+        "sin(x * 1 deg)",
+        "cos(x * 50 deg)",
+        "tan(x * 50 deg)",
+        "asin(x) / 1 deg",
+        "acos(x) / 1 deg",
+        "atan(x) / 1 deg",
+        "x ^ 2.5",
+        "x ^ -2",
+        "2 ^ x",
+        "x ^ x",
+        "atan2(x, 0.4) / 1 deg",
+        "atan2(0.4, x) / 1 deg",
+        "hypot(x, 3)",
+        "hypot(3, x)",
+        "min(x, 2 * x)",
+        "max(x, 2 * x)",
+        "clamp(x, 0, 2)",
+        "max(x, 2) * x",
+        "mean(x, x * x)",
+        "slider_crank(14 mm, 30 mm, x * 3 mm, x * 70 deg, \"open\") / 1 mm",
+        "four_bar_output(x * 10 mm, 40 mm, 30 mm, 35 mm, 60 deg, \"open\") / 1 deg",
+        "four_bar_coupler(12 mm, x * 60 mm, 30 mm, 35 mm, 60 deg, \"open\") / 1 deg",
+        "four_bar_transmission(12 mm, 40 mm, 30 mm, x * 50 mm, 60 deg, \"crossed\") / 1 deg",
+    ] {
+        let (code, texts) = compiled(text, &[("x", Kind::NUMBER, 0.0)]).unwrap();
+        let mut machine = Machine::with(&texts);
+        for x in [0.3, 0.6, 0.9] {
+            let mut at = |x: f64| machine.run(&code, &[x]).unwrap_or(f64::NAN);
+            let step = 1e-5;
+            let wanted = (at(x + step) - at(x - step)) / (2.0 * step);
+            if !wanted.is_finite() {
+                continue;
+            }
+            let found = by_x(text, x, x).unwrap_or_else(|| panic!("{text} has none at {x}"));
+            let room = 1e-5 * (1.0 + wanted.abs());
+            let is_near = found.low() - room <= wanted && wanted <= found.high() + room;
+            assert!(is_near && found.width() <= room, "{text} at {x}: {found:?} for {wanted}");
+        }
+    }
+}
