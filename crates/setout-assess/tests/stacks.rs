@@ -781,3 +781,47 @@ fn ends_of_few_samples() {
     near(found.mean, 5.0 + mean, 1e-12);
     near(found.deviation, (squares / 19.0).sqrt(), 1e-12);
 }
+
+/// A ground link of 50 mm and more is not bridged by the others in any pose: nothing is known of the
+/// half of all samples that have one, and the odds leave room for them.
+#[test]
+fn samples_that_reach_no_pose_are_undecided() {
+    let of = design(
+        "dimensions:
+  turn: { value: 0 deg, travel: [0 deg, 0.5 deg] }
+  ground: { value: 49 mm, tolerance: +11 -9 mm, spread: uniform }
+  out: four_bar_output(10 mm, 20 mm, 20 mm, ground, turn, \"open\")
+checks:
+  it: { require: out <= 360 deg }
+",
+    );
+    let asked = Asked { samples: 400, over_travel: 400, ..Asked::default() };
+    let found = stack(&of, "t.it", &asked, &Work::default()).unwrap().over_travel.unwrap();
+    assert!((150..250).contains(&found.undecided), "{found:?}");
+    assert!(found.odds.high_ppm >= found.undecided as f64 / 400.0 * 1e6, "{found:?}");
+    assert_eq!((found.odds.count, found.odds.low_ppm), (0, 0.0));
+}
+
+/// In floats 0.1 and 0.2 are more than 0.3. That is no reason to call a limit passed.
+#[test]
+fn dust_on_a_limit_is_none() {
+    let of = design(
+        "dimensions:
+  a: { value: 0.1, tolerance: ±0.01 }
+  b: { value: 0.2, tolerance: ±0.01, max: 0.3 }
+  sum: { value: a + b, max: 0.3 }
+",
+    );
+    for own in stacked(&of, "t.sum").contributors {
+        // The other one is out of true, so none of them can be loose enough.
+        assert_eq!(own.loosest_at_worst, Some(Loosest::Never));
+    }
+    let of = design(
+        "dimensions:
+  a: { value: 0.1, tolerance: ±0.01 }
+  sum: { value: a + 0.2, max: 0.3 }
+",
+    );
+    let found = stacked(&of, "t.sum");
+    assert!(matches!(found.contributors[0].loosest_at_worst, Some(Loosest::Times(_))), "{found:?}");
+}

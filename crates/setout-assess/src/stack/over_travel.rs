@@ -85,6 +85,12 @@ impl Samples<'_, '_> {
         let boxes = if some.len() == 1 { work.boxes } else { BOXES };
         let proof = prove_within(self.of, spans.clone(), Aim::VERDICT, &Work { boxes, ..*work });
         if proof.verdict < Verdict::Unknown {
+            // Nothing fails in any pose that can be reached. Of one sample that tells that there is
+            // such a pose, of many not that there is one with each.
+            if some.len() > 1 {
+                let astray = some.into_iter().filter(|sample| !self.has_value_at_rest(*sample));
+                waiting.extend(astray.map(|sample| vec![sample]));
+            }
             return;
         }
         let before = some.len();
@@ -99,6 +105,15 @@ impl Samples<'_, '_> {
             1 => waiting.push(left),
             _ => waiting.extend(self.halves(left, &spans, &proof.at)),
         }
+    }
+
+    fn has_value_at_rest(&self, sample: u32) -> bool {
+        let mut point: Vec<f64> =
+            self.of.variables().iter().map(|variable| variable.rest).collect();
+        for (variable, drawn) in &self.errors {
+            point[*variable] = drawn[sample as usize];
+        }
+        matches!(self.of.at(&point), Outcome::Found { .. })
     }
 
     /// The box around some samples, with all poses.
