@@ -71,7 +71,7 @@ TABLES = {
     "link-to-pipe": ("unsafe-path", lambda folder, path: (os.mkfifo(folder / "cad/p"), path.symlink_to("../cad/p"))),
     "sparse": ("too-large", lambda folder, path: sparse(path, 1 << 40)),
     "just-too-large": ("too-large", lambda folder, path: sparse(path, (256 << 20) + 1)),
-    "larger-than-a-design": ("too-large", lambda folder, path: sparse(path, (64 << 20) + 1)),
+    "larger-than-a-design": ("too-large", lambda folder, path: sparse(path, (160 << 20) + 1)),
     "zeros": ("yaml", lambda folder, path: sparse(path, 1 << 20)),
 }
 

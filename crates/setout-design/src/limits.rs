@@ -7,11 +7,11 @@ pub use crate::yaml::DEEPEST;
 
 /// The most bytes that design.yaml and all tables of a design have together. What is read takes up
 /// to some hundreds of times as much memory as its text.
-pub const LARGEST_DESIGN: u64 = 64 << 20;
+pub const LARGEST_DESIGN: u64 = 160 << 20;
 /// The most tables of a design.
 pub const MOST_TABLES: usize = 10_000;
 /// The most entries of all tables together: whatever stands behind a name or in a list.
-pub const MOST_ENTRIES: usize = 4_000_000;
+pub const MOST_ENTRIES: usize = 10_000_000;
 /// The most values (dimensions, cells, costs) of a design.
 pub const MOST_VALUES: usize = 4_000_000;
 /// The most rows of a schedule.

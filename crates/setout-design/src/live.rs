@@ -45,6 +45,8 @@ pub struct Live {
     machine: Machine,
     waiting: Waiting,
     moved: Vec<Handle>,
+    /// A bit for each node whose value was given, and is no longer that of the tables.
+    given: Vec<u64>,
     /// The values before a change, where all of them are computed anew.
     before: Vec<f64>,
     /// The number of the change under way, and of each node's last one.
@@ -65,6 +67,7 @@ impl Live {
             machine: Machine::with(&model.texts),
             waiting: Waiting::new(model.nodes.len()),
             moved: Vec::new(),
+            given: vec![0; model.nodes.len().div_ceil(64)],
             before: Vec::new(),
             change: 0,
             changes: vec![0; model.nodes.len()],
@@ -123,6 +126,7 @@ impl Live {
         let mut run =
             Run::quiet(&design.model, &design.material, std::mem::take(&mut self.machine));
         let value = run.calculated(node, &chosen, &self.values);
+        self.given[node as usize / 64] |= 1 << (node % 64);
         self.take(&design.model, node, value);
         let most = design.model.nodes.len() / SHARE;
         let mut looked_at = 0;
@@ -132,8 +136,9 @@ impl Live {
             if looked_at > most {
                 self.waiting.clear();
                 self.before.clone_from(&self.values);
-                let values = &mut self.values;
-                design.model.program.run_but(Some(node), values, |at, all| run.value(at, all));
+                let (given, values) = (&self.given, &mut self.values);
+                let is_given = |node: u32| given[node as usize / 64] >> (node % 64) & 1 == 1;
+                design.model.program.run_but(is_given, values, |at, all| run.value(at, all));
                 self.tell_all(&design.model, &order[rank..]);
                 break;
             }

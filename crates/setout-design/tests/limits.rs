@@ -76,7 +76,7 @@ fn bytes_of_a_design() {
     assert_eq!(of(most), [""; 0]);
     let wanted = |file: &str| {
         format!(
-            "params/{file}.yaml:1:1 too-large with this file the design has more than 67108864 bytes"
+            "params/{file}.yaml:1:1 too-large with this file the design has more than 167772160 bytes"
         )
     };
     assert_eq!(of(most + 1), [wanted("z")]);

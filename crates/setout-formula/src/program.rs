@@ -61,13 +61,13 @@ impl Program {
     /// # Panics
     /// When a slot is not among the values.
     pub fn run(&self, values: &mut [f64], other: impl FnMut(u32, &[f64]) -> f64) {
-        self.run_but(None, values, other);
+        self.run_but(|_| false, values, other);
     }
 
-    /// The same with one slot whose value stays.
+    /// The same with slots whose values stay as they are.
     pub fn run_but(
         &self,
-        kept: Option<u32>,
+        is_kept: impl Fn(u32) -> bool,
         values: &mut [f64],
         mut other: impl FnMut(u32, &[f64]) -> f64,
     ) {
@@ -76,7 +76,7 @@ impl Program {
         for Step { slot, end } in &self.steps {
             let ops = &self.ops[start..*end as usize];
             start = *end as usize;
-            if Some(*slot) == kept {
+            if is_kept(*slot) {
                 continue;
             }
             let value = match ops {
