@@ -24,7 +24,7 @@ const CLOSE: f64 = 1e-3;
 
 /// After so many boxes it is enough to know on which side of nothing, and of what is asked for, every
 /// margin lies.
-const CLOSELY: u64 = 500;
+const CLOSELY: u64 = 128;
 
 /// How many boxes are looked at after a pose was found that fails, to find the worst one.
 const AFTER_FAILING: u64 = 500;
