@@ -177,8 +177,10 @@ def read_as_they_are(checks):
 
 CALLS = "execve,execveat,fork,vfork,openat,open,creat,unlink,unlinkat,rename,renameat,renameat2,symlink,"\
         "symlinkat,link,linkat,mkdir,mkdirat,chmod,fchmodat,connect,bind,socket,truncate"
-# What a program reads of its system before and while it runs.
-SYSTEM = ("/lib", "/usr/lib", "/etc/ld.so", "/proc/self/", "/sys/fs/cgroup", "/sys/devices/system/cpu", "/dev/null",
+# What a program reads of its system before and while it runs; two settings of memory among it, which the
+# allocator asks for.
+SYSTEM = ("/proc/sys/vm/overcommit_memory", "/sys/kernel/mm/transparent_hugepage/enabled",
+          "/lib", "/usr/lib", "/etc/ld.so", "/proc/self/", "/sys/fs/cgroup", "/sys/devices/system/cpu", "/dev/null",
           "/dev/tty", "/dev/urandom", "/usr/share/locale", "/etc/gitconfig")
 
 

@@ -50,7 +50,8 @@ impl Trouble {
     pub(crate) fn of_design(faults: &[Fault], texts: &dyn Source) -> Vec<Self> {
         let mut lines = Lines { texts, open: None };
         let with_line = |(index, fault): (usize, &Fault)| {
-            let line = if index < MOST_SHOWN { lines.line(&fault.place) } else { None };
+            let shown = index < MOST_SHOWN && !is_whole_file(fault);
+            let line = if shown { lines.line(&fault.place) } else { None };
             Self { line, ..Self::from(fault) }
         };
         faults.iter().enumerate().map(with_line).collect()
@@ -61,6 +62,12 @@ impl Trouble {
         let help = fault.help().unwrap_or_default();
         Self { place, ..Self::of_call(fault.slug(), fault.to_string(), help) }
     }
+}
+
+/// Whether a fault is of a file as a whole that is too much: its first line tells nothing, and to read
+/// it once more could take as much memory as everything else.
+fn is_whole_file(fault: &Fault) -> bool {
+    fault.slug == Slug::TooLarge && (fault.place.line, fault.place.column) == (1, 1)
 }
 
 /// Lines of texts. Faults come sorted by file, so the last file read is all that is kept.
