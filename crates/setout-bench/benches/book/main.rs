@@ -89,9 +89,11 @@ fn closing(figures: &[Figure]) -> ExitCode {
     if short.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE }
 }
 
+/// Cargo runs a benchmark in the folder of its crate; a path is meant as seen from the root.
 fn record(file: &PathBuf, measured: &str) {
-    let document = std::fs::read_to_string(file).unwrap_or_default();
-    std::fs::write(file, page::put(&document, measured)).expect("the document can be written");
+    let file = setout_bench::programs::root().join(file);
+    let document = std::fs::read_to_string(&file).unwrap_or_default();
+    std::fs::write(&file, page::put(&document, measured)).expect("the document can be written");
 }
 
 /// What was asked for.
