@@ -18,8 +18,8 @@ pub struct Handle(u32);
 /// what follows is there at once.
 ///
 /// A change runs over what depends on it, in order of dependency, and stops where a value comes
-/// out as it was. Where it reaches a good part of the design, the rest is computed as a whole,
-/// which costs less than asking for every value whether it has to be.
+/// out as it was. Where it reaches a good part of the design, everything is computed, but for what
+/// was given: that costs less than asking for every value whether it has to be.
 ///
 /// ```
 /// use setout_design::{Design, Live, Memory};
@@ -113,8 +113,9 @@ impl Live {
     /// before, and the checks that depend on any of it, in order of dependency.
     ///
     /// # Errors
-    /// [`EditFault::NotFound`] for what is no quantity or no number, [`EditFault::IsFormula`] for
-    /// what is computed. Nothing has changed then.
+    /// [`EditFault::NotFound`] for what is no quantity, and for a value that is no number, or not a
+    /// whole one where things are counted; [`EditFault::IsFormula`] for what is computed. Nothing has
+    /// changed then.
     pub fn set(&mut self, what: Handle, value: f64) -> Result<&[Handle], EditFault> {
         self.refuse(what, value)?;
         self.moved.clear();
