@@ -194,6 +194,7 @@ impl Answer for Told<'_> {
             page.gap();
             self.say_missing(page);
             page.say(0, OVER);
+            page.gap();
             page.say(0, CAUTION);
             return;
         }

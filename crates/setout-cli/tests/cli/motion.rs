@@ -155,6 +155,7 @@ fn the_way_a_dimension_can_go_is_told_with_what_stops_it() {
 
         Each alone, over all travel and at the worst of tolerances; every value between
         is proved to be good.
+
         These numbers do not make a mechanism safe: moving faces pinch, stalled servos
         and cells get hot, magnets are swallowed. Local codes and a competent person
         decide.
