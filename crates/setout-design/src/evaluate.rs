@@ -11,10 +11,11 @@ use crate::{Fault, Place, Slug};
 
 /// The values of all nodes in base units; what could not be computed is not a number.
 pub(crate) fn evaluate(model: &Model, material: &Material) -> (Vec<f64>, Vec<Fault>) {
-    let mut values = vec![f64::NAN; model.nodes.len()];
+    let mut values = model.program.values();
     let mut run = Run::new(model, material);
     run.faults = Some(Vec::new());
     model.program.run(&mut values, |node, values| run.value(node, values));
+    values.truncate(model.nodes.len());
     run.limits(&values);
     run.classes(&values);
     (values, run.faults.unwrap_or_default())

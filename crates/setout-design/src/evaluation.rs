@@ -19,7 +19,7 @@ use crate::{Amount, CheckResult, Design, Fault, LimitResult, Place, Source, Verd
 pub struct Evaluation {
     pub(crate) design: Design,
     /// Of all nodes, in base units; what could not be computed is not a number.
-    pub(crate) values: Arc<[f64]>,
+    pub(crate) values: Arc<Vec<f64>>,
     faults: Arc<[Fault]>,
     checks: Arc<[CheckResult]>,
     limits: Arc<[LimitResult]>,

@@ -41,18 +41,24 @@ pub struct Handle(u32);
 /// here: what has no value, since a root became negative, say, has none until it has one again.
 pub struct Live {
     evaluation: Evaluation,
+    /// Of all nodes, and behind them what the program needs.
     values: Vec<f64>,
+    /// Which step of the program is a node's; [`NONE`] where there is none.
+    steps: Vec<u32>,
     machine: Machine,
     waiting: Waiting,
     moved: Vec<Handle>,
     /// A bit for each node whose value was given, and is no longer that of the tables.
     given: Vec<u64>,
-    /// The values before a change, where all of them are computed anew.
-    before: Vec<f64>,
+    /// All checks, in order of dependency.
+    checks: Vec<u32>,
     /// The number of the change under way, and of each node's last one.
     change: u64,
     changes: Vec<u64>,
 }
+
+/// No step: a check, or what stands in a circle.
+const NONE: u32 = u32::MAX;
 
 /// Above this share of all nodes, one in so many, everything is computed: going from one to the next
 /// costs some times what a walk through all of them does.
@@ -62,13 +68,22 @@ impl Live {
     /// Opens a design at its values.
     pub fn of(evaluation: &Evaluation) -> Self {
         let model = &evaluation.design.model;
+        let mut values = model.program.values();
+        values[..model.nodes.len()].copy_from_slice(&evaluation.values);
+        let order = model.graph.order().iter().copied();
+        let checks = order.filter(|node| is_check(model, *node)).collect();
+        let mut steps = vec![NONE; model.nodes.len()];
+        for (step, node) in model.program.slots().enumerate() {
+            steps[node as usize] = step as u32;
+        }
         Self {
-            values: evaluation.values.to_vec(),
+            values,
+            steps,
             machine: Machine::with(&model.texts),
             waiting: Waiting::new(model.nodes.len()),
             moved: Vec::new(),
             given: vec![0; model.nodes.len().div_ceil(64)],
-            before: Vec::new(),
+            checks,
             change: 0,
             changes: vec![0; model.nodes.len()],
             evaluation: evaluation.clone(),
@@ -128,23 +143,27 @@ impl Live {
             Run::quiet(&design.model, &design.material, std::mem::take(&mut self.machine));
         let value = run.calculated(node, &chosen, &self.values);
         self.given[node as usize / 64] |= 1 << (node % 64);
-        self.take(&design.model, node, value);
         let most = design.model.nodes.len() / SHARE;
         let mut looked_at = 0;
+        if design.model.graph.dependents(node).len() <= most {
+            self.take(&design.model, node, value);
+        } else if self.keep(&design.model, node, value) {
+            self.compute_all(&design.model, &mut run);
+        }
         while let Some(rank) = self.waiting.next() {
             let order = design.model.graph.order();
             looked_at += 1;
             if looked_at > most {
-                self.waiting.clear();
-                self.before.clone_from(&self.values);
-                let (given, values) = (&self.given, &mut self.values);
-                let is_given = |node: u32| given[node as usize / 64] >> (node % 64) & 1 == 1;
-                design.model.program.run_but(is_given, values, |at, all| run.value(at, all));
-                self.tell_all(&design.model, &order[rank..]);
+                self.compute_all(&design.model, &mut run);
                 break;
             }
-            let value = run.value(order[rank], &self.values);
-            self.take(&design.model, order[rank], value);
+            let node = order[rank];
+            let step = self.steps[node as usize];
+            let known = (step != NONE)
+                .then(|| design.model.program.one(step as usize, &mut self.values))
+                .flatten();
+            let value = known.unwrap_or_else(|| run.value(node, &self.values));
+            self.take(&design.model, node, value);
         }
         self.machine = run.into_machine();
         Ok(&self.moved)
@@ -184,17 +203,23 @@ impl Live {
         }
     }
 
-    /// Tells of what became another value where everything was computed. A check has no value that
-    /// would tell; it counts if anything that it reads does.
-    fn tell_all(&mut self, model: &Model, nodes: &[u32]) {
-        for node in nodes {
-            let at = *node as usize;
-            let has_moved = |needed: &u32| self.changes[*needed as usize] == self.change;
-            let is_other = self.before[at].to_bits() != self.values[at].to_bits();
-            if is_other
-                || is_check(model, *node) && model.graph.dependencies(*node).iter().any(has_moved)
-            {
-                self.tell(*node);
+    /// Computes everything but what was given.
+    fn compute_all(&mut self, model: &Model, run: &mut Run<'_>) {
+        self.waiting.clear();
+        let Self { values, given, changes, change, moved, .. } = self;
+        let is_given = |node: u32| given[node as usize / 64] >> (node % 64) & 1 == 1;
+        let mut tell = |node: u32| {
+            changes[node as usize] = *change;
+            moved.push(Handle(node));
+        };
+        model.program.run_again(values, is_given, |node, all| run.value(node, all), &mut tell);
+        // A check has no value that would tell; it counts if anything that it reads does.
+        for at in 0..self.checks.len() {
+            let check = self.checks[at];
+            let has_moved = |node: &u32| self.changes[*node as usize] == self.change;
+            let needs = model.graph.dependencies(check);
+            if !has_moved(&check) && needs.iter().any(has_moved) {
+                self.tell(check);
             }
         }
     }
@@ -221,7 +246,7 @@ fn is_check(model: &Model, node: u32) -> bool {
 
 impl fmt::Debug for Live {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_struct("Live").field("values", &self.values.len()).finish_non_exhaustive()
+        f.debug_struct("Live").field("values", &self.changes.len()).finish_non_exhaustive()
     }
 }
 

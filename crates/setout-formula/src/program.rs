@@ -3,52 +3,138 @@
 //! A design is evaluated as a whole far more often than it is read. What a formula needs for that
 //! is its code and where its value goes, and nothing else: in one piece of memory, read from front
 //! to back, a hundred thousand formulas take about as long as their arithmetic does.
+//!
+//! Here an operation names what it takes and where its value goes, instead of a stack. Everything
+//! that can be named stands in one list: the values of all slots, then some places for what an
+//! operation leaves to a later one, then the constants that formulas hold.
 
-use crate::code::{Code, Fold, Op, Two, apply_one, apply_two, compare};
+mod write;
+
+use crate::code::{Code, One, Op, Two, apply_one, apply_two, compare};
+use crate::syntax::Comparison;
+use write::Writer;
 
 /// Codes in order, each with the slot that its value goes to.
 ///
 /// ```
 /// use setout_formula::{Code, Program};
-/// let mut program = Program::default();
+/// let mut program = Program::of(2);
 /// program.push(1, &Code::constant(2.0));
 /// program.push_other(0);
-/// let mut values = [f64::NAN; 2];
+/// let mut values = program.values();
 /// program.run(&mut values, |slot, values| values[1] + f64::from(slot) + 1.0);
-/// assert_eq!(values, [3.0, 2.0]);
+/// assert_eq!(values[..2], [3.0, 2.0]);
 /// ```
 #[derive(Clone, Debug, Default)]
 pub struct Program {
+    /// The values of formulas that are no more than a number; of all others none.
+    numbers: Vec<f64>,
     steps: Vec<Step>,
-    ops: Vec<Op>,
+    moves: Vec<Move>,
+    /// The numbers that operations take.
+    constants: Vec<f64>,
 }
 
-/// A formula: where its value goes, and where its code ends. It begins where the one before ends.
+/// A formula: where its value goes, where its operations end, and where they leave the value. They
+/// begin where those of the one before end.
 #[derive(Clone, Copy, Debug)]
 struct Step {
     slot: u32,
     end: u32,
+    value: Value,
 }
 
-/// How many values a code here may hold at a time. Longer ones are left to others.
-const STACK: usize = 16;
+/// Where the value of a formula is found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Value {
+    /// In this place of the list.
+    At(u32),
+    /// Whoever runs the program knows.
+    Other,
+}
 
-type Stack = [f64; STACK];
+/// What one operation does with the places `a` and `b`. Its value goes to a place of its own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Move {
+    act: Act,
+    /// Which of the places for values between operations.
+    to: u8,
+    a: u32,
+    /// Unused by what takes one value.
+    b: u32,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Act {
+    Add,
+    Subtract,
+    Multiply,
+    Divide,
+    Square,
+    Root,
+    Min,
+    Max,
+    Compare(Comparison),
+    One(One),
+    Two(Two),
+    /// The value itself.
+    Copy,
+    /// Goes on only if there is a value.
+    There,
+    /// Goes on only if `a` is not above `b`.
+    Ordered,
+    /// Goes to the operation with the number `b`, counted from the formula's first, if `a` is 0.
+    Unless,
+    /// Goes to the operation with the number `b`.
+    Go,
+}
+
+/// How many values may wait between operations. Longer codes are left to others.
+const PLACES: usize = 32;
 
 impl Program {
-    /// Puts a code behind the others. What it reads has to be computed by those before it.
+    /// An empty program over so many values.
+    ///
+    /// # Panics
+    /// When there are more than two thousand million.
+    pub fn of(slots: usize) -> Self {
+        assert!(slots < (u32::MAX / 2) as usize, "a design has fewer values");
+        Self { numbers: vec![f64::NAN; slots], ..Self::default() }
+    }
+
+    /// Values for a run, with room for what it needs beside them. Those of the slots come first; only
+    /// what is no more than a number is known yet.
+    pub fn values(&self) -> Vec<f64> {
+        let all = self.numbers.len() + PLACES + self.constants.len();
+        let mut values = Vec::with_capacity(all);
+        values.extend_from_slice(&self.numbers);
+        values.extend([0.0; PLACES]);
+        values.extend_from_slice(&self.constants);
+        values
+    }
+
+    /// Puts a code behind the others. What it reads has to be computed by those before it. What is no
+    /// more than a number needs no step: it is among the values from the beginning.
+    ///
+    /// # Panics
+    /// When there is no such slot.
     pub fn push(&mut self, slot: u32, code: &Code) {
-        let fits = u32::try_from(self.ops.len() + code.ops.len()).is_ok();
-        if fits && is_arithmetic(&code.ops) {
-            self.ops.extend_from_slice(&code.ops);
+        if let [Op::Const(number)] = &code.ops[..] {
+            self.numbers[slot as usize] = *number + 0.0;
+            return;
         }
-        self.push_other(slot);
+        let value = Writer::write(self, &code.ops).map_or(Value::Other, Value::At);
+        self.step(slot, value);
     }
 
     /// Puts a value behind the others that comes about in some other way.
     pub fn push_other(&mut self, slot: u32) {
-        let end = self.ops.len() as u32;
-        self.steps.push(Step { slot, end });
+        self.step(slot, Value::Other);
+    }
+
+    fn step(&mut self, slot: u32, value: Value) {
+        let end = self.moves.len() as u32;
+        self.steps.push(Step { slot, end, value });
     }
 
     /// Computes all values in order. Where a code has no value for the numbers that it meets,
@@ -59,151 +145,137 @@ impl Program {
     /// or not it would be needed there.
     ///
     /// # Panics
-    /// When a slot is not among the values.
-    pub fn run(&self, values: &mut [f64], other: impl FnMut(u32, &[f64]) -> f64) {
-        self.run_but(|_| false, values, other);
+    /// When the values are not those of [`values`](Self::values), in number.
+    pub fn run(&self, values: &mut [f64], mut other: impl FnMut(u32, &[f64]) -> f64) {
+        self.each(|step, moves| {
+            let value = self.value(step, moves, values);
+            values[step.slot as usize] = value.unwrap_or_else(|| other(step.slot, values));
+        });
     }
 
-    /// The same with slots whose values stay as they are.
-    pub fn run_but(
+    /// Computes all values anew, but for slots whose values are kept, and tells which of them are
+    /// others than before, in order.
+    ///
+    /// # Panics
+    /// When the values are not those of [`values`](Self::values), in number.
+    pub fn run_again(
         &self,
-        is_kept: impl Fn(u32) -> bool,
         values: &mut [f64],
+        is_kept: impl Fn(u32) -> bool,
         mut other: impl FnMut(u32, &[f64]) -> f64,
+        mut moved: impl FnMut(u32),
     ) {
-        let mut stack: Stack = [0.0; STACK];
-        let mut start = 0;
-        for Step { slot, end } in &self.steps {
-            let ops = &self.ops[start..*end as usize];
-            start = *end as usize;
-            if is_kept(*slot) {
-                continue;
+        self.each(|step, moves| {
+            if is_kept(step.slot) {
+                return;
             }
-            let value = match ops {
-                [Op::Const(number)] => Some(*number + 0.0),
-                [] => None,
-                ops => value(ops, values, &mut stack),
-            };
-            let value = value.unwrap_or_else(|| other(*slot, values));
-            values[*slot as usize] = value;
+            let value = self.value(step, moves, values);
+            let value = value.unwrap_or_else(|| other(step.slot, values));
+            let before = std::mem::replace(&mut values[step.slot as usize], value);
+            if before.to_bits() != value.to_bits() {
+                moved(step.slot);
+            }
+        });
+    }
+
+    #[inline(always)]
+    fn each(&self, mut step: impl FnMut(&Step, &[Move])) {
+        let mut start = 0;
+        for own in &self.steps {
+            let end = own.end as usize;
+            step(own, &self.moves[start..end]);
+            start = end;
         }
     }
-}
 
-/// Whether a code is arithmetic and branches, without functions of tables, on a stack that is not
-/// too high.
-fn is_arithmetic(ops: &[Op]) -> bool {
-    let mut height = 0_usize;
-    ops.iter().all(|op| {
-        let (takes, gives) = match op {
-            Op::Const(_) | Op::Load(_) => (0, 1),
-            Op::One(_) => (1, 1),
-            Op::Two(_) => (2, 1),
-            Op::Clamp => (3, 1),
-            Op::Fold(_, count) => (*count as usize, usize::from(*count > 0)),
-            // The second arm begins at the height at which the first one did.
-            Op::Branch { .. } | Op::Skip { .. } => (1, 0),
-            Op::Given(..) => return false,
-        };
-        let is_fold_of_nothing = matches!(op, Op::Fold(_, 0));
-        let possible = height >= takes && !is_fold_of_nothing;
-        height = height.saturating_sub(takes) + gives;
-        possible && height <= STACK
-    }) && height == 1
-}
+    /// The slots, in order, but for those that are no more than a number.
+    pub fn slots(&self) -> impl ExactSizeIterator<Item = u32> {
+        self.steps.iter().map(|step| step.slot)
+    }
 
-/// The value of a code that [`is_arithmetic`]; `None` where it has none.
-#[inline]
-fn value(ops: &[Op], values: &[f64], stack: &mut Stack) -> Option<f64> {
-    let mut height = 0;
-    let mut at = 0;
-    while let Some(op) = ops.get(at) {
-        at += 1;
-        let value = match *op {
-            Op::Const(number) => number,
-            Op::Load(slot) => {
-                let value = values[slot as usize];
+    /// The value that one step comes to, by its number in order; `None` where [`run`](Self::run)
+    /// would ask somebody else.
+    ///
+    /// # Panics
+    /// When there is no such step.
+    pub fn one(&self, step: usize, values: &mut [f64]) -> Option<f64> {
+        let start = step.checked_sub(1).map_or(0, |before| self.steps[before].end);
+        let step = &self.steps[step];
+        let moves = &self.moves[start as usize..step.end as usize];
+        self.value(step, moves, values)
+    }
+
+    #[inline(always)]
+    fn value(&self, step: &Step, moves: &[Move], values: &mut [f64]) -> Option<f64> {
+        let value = match step.value {
+            Value::Other => return None,
+            Value::At(place) if moves.is_empty() => {
+                let value = values[place as usize];
                 if value.is_nan() {
                     return None;
                 }
                 value
             }
-            Op::Branch { otherwise } => {
-                // What an arm reads has to be there even if the other one is taken.
-                let there =
-                    |op: &Op| !matches!(op, Op::Load(slot) if values[*slot as usize].is_nan());
-                if !ops[at..].iter().all(there) {
-                    return None;
-                }
-                height -= 1;
-                if stack[height % STACK] == 0.0 {
-                    at = otherwise as usize;
-                }
-                continue;
-            }
-            Op::Skip { to } => {
-                at = to as usize;
-                continue;
-            }
-            Op::Two(Two::Add) => {
-                height -= 2;
-                finite(stack[height % STACK] + stack[(height + 1) % STACK])?
-            }
-            Op::Two(Two::Subtract) => {
-                height -= 2;
-                finite(stack[height % STACK] - stack[(height + 1) % STACK])?
-            }
-            Op::Two(Two::Multiply) => {
-                height -= 2;
-                finite(stack[height % STACK] * stack[(height + 1) % STACK])?
-            }
-            Op::Two(Two::Compare(comparison)) => {
-                height -= 2;
-                let (a, b) = (stack[height % STACK], stack[(height + 1) % STACK]);
-                f64::from(u8::from(compare(comparison, a, b)))
-            }
-            Op::One(one) => {
-                height -= 1;
-                apply_one(one, stack[height % STACK]).ok()?
-            }
-            Op::Two(two) => {
-                height -= 2;
-                apply_two(two, stack[height % STACK], stack[(height + 1) % STACK]).ok()?
-            }
-            Op::Clamp => {
-                height -= 3;
-                let [x, low, high] = [0, 1, 2].map(|at| stack[(height + at) % STACK]);
-                if low > high {
-                    return None;
-                }
-                x.max(low).min(high)
-            }
-            Op::Fold(fold, count) => {
-                height -= count as usize;
-                folded(fold, stack.get(height..height + count as usize)?)?
-            }
-            Op::Given(..) => return None,
+            Value::At(_) => carried_out(moves, self.numbers.len(), values)?,
         };
-        stack[height % STACK] = value;
-        height += 1;
+        // A negative zero becomes a plain one.
+        Some(value + 0.0)
     }
-    // A negative zero becomes a plain one.
-    Some(stack[0] + 0.0)
 }
 
-fn finite(value: f64) -> Option<f64> {
-    value.is_finite().then_some(value)
-}
-
-/// A fold over some cells, of which there is at least one.
-fn folded(fold: Fold, cells: &[f64]) -> Option<f64> {
-    let cells = cells.iter().copied();
-    let count = cells.len() as f64;
-    let value = match fold {
-        Fold::Sum => cells.fold(0.0, |a, b| a + b),
-        Fold::Min => cells.fold(f64::INFINITY, f64::min),
-        Fold::Max => cells.fold(f64::NEG_INFINITY, f64::max),
-        Fold::Mean => cells.fold(0.0, |a, b| a + b) / count,
-    };
-    finite(value)
+/// Carries operations out, unless one of them has no value, and gives the value of the last one: that
+/// of the formula.
+#[inline(always)]
+fn carried_out(moves: &[Move], slots: usize, values: &mut [f64]) -> Option<f64> {
+    let mut next = 0;
+    let mut last = 0.0;
+    while let Some(Move { act, to, a, b }) = moves.get(next) {
+        next += 1;
+        let a = values[*a as usize];
+        let second = || values[*b as usize];
+        // What is no number makes arithmetic come to none; the others look at it first.
+        let value = match *act {
+            Act::Add => a + second(),
+            Act::Subtract => a - second(),
+            Act::Multiply => a * second(),
+            // What cannot be divided by, and what has no root, make no finite number.
+            Act::Divide => a / second(),
+            Act::Square => a * a,
+            Act::Root => a.sqrt(),
+            Act::Copy => a,
+            _ if a.is_nan() => return None,
+            Act::There => continue,
+            Act::Go => {
+                next = *b as usize;
+                continue;
+            }
+            Act::Unless => {
+                if a == 0.0 {
+                    next = *b as usize;
+                }
+                continue;
+            }
+            Act::One(one) => apply_one(one, a).ok()?,
+            act => {
+                let b = second();
+                if b.is_nan() {
+                    return None;
+                }
+                match act {
+                    Act::Min => a.min(b),
+                    Act::Max => a.max(b),
+                    Act::Compare(comparison) => f64::from(u8::from(compare(comparison, a, b))),
+                    Act::Ordered if a <= b => continue,
+                    Act::Two(two) => apply_two(two, a, b).ok()?,
+                    _ => return None,
+                }
+            }
+        };
+        if !value.is_finite() {
+            return None;
+        }
+        values[slots + usize::from(*to)] = value;
+        last = value;
+    }
+    Some(last)
 }

@@ -234,6 +234,7 @@ impl<'a> Builder<'a> {
 
     fn finish(self) -> Model {
         let graph = Graph::new(self.nodes.len(), self.edges);
+        let program = Program::of(self.nodes.len());
         Model {
             nodes: self.nodes,
             slots: self.slots,
@@ -248,7 +249,7 @@ impl<'a> Builder<'a> {
             limits: self.limits,
             tolerances: BTreeMap::new(),
             errors: BTreeMap::new(),
-            program: Program::default(),
+            program,
             texts: Texts::default(),
             faults: self.faults,
             warnings: Vec::new(),

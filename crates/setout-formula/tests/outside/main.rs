@@ -23,6 +23,7 @@ mod judged;
 mod kinds;
 mod laziness;
 mod printed;
+mod programs;
 mod python;
 mod random;
 mod requirements;
