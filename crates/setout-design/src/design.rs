@@ -108,21 +108,24 @@ impl Design {
     }
 }
 
-/// Reads two states of a design, and does the same with each; with the first in another thread.
+/// Reads two states of a design, and does the same with each; with the second in another thread.
+///
+/// The second is read first: it is mostly files, and then the first, which is mostly a revision,
+/// need not be read where it is known to hold the same.
 pub(crate) fn both<T: Send>(
     before: &dyn Source,
     after: &dyn Source,
     then: impl Fn(Design) -> T + Sync,
 ) -> (T, T) {
     let mut models = Models::default();
-    let (old, old_faults) = read_material(before, None, &mut models);
-    let beside = old_faults.is_empty().then(|| old.clone());
+    let (new, new_faults) = read_material(after, None, &mut models);
+    let beside = new_faults.is_empty().then(|| new.clone());
     std::thread::scope(|scope| {
-        let old = scope.spawn(|| then(Design::of(old, old_faults)));
-        let (new, new_faults) = read_material(after, beside.as_ref(), &mut models);
-        let new = then(Design::of(new, new_faults));
-        match old.join() {
-            Ok(old) => (old, new),
+        let new = scope.spawn(|| then(Design::of(new, new_faults)));
+        let (old, old_faults) = read_material(before, beside.as_ref(), &mut models);
+        let old = then(Design::of(old, old_faults));
+        match new.join() {
+            Ok(new) => (old, new),
             Err(panic) => std::panic::resume_unwind(panic),
         }
     })

@@ -61,6 +61,7 @@ pub(crate) fn read_material(
     let mut reading = Reading {
         source,
         folder: &folder,
+        beside,
         files: Vec::new(),
         bytes: 0,
         lost_tables: BTreeSet::new(),
@@ -84,6 +85,8 @@ pub(crate) fn read_material(
 struct Reading<'a> {
     source: &'a dyn Source,
     folder: &'a str,
+    /// A design whose texts may be the same.
+    beside: Option<&'a Material>,
     files: Vec<File>,
     /// How many bytes have been read.
     bytes: u64,
@@ -206,6 +209,11 @@ impl Material {
         (*file.path == *common_path(&self.folder)).then_some(&file.text)
     }
 
+    /// The file of this path.
+    fn file(&self, path: &str) -> Option<&File> {
+        self.files.iter().find(|file| &*file.path == path)
+    }
+
     /// The table that is read from a file in this place, if the file is the same.
     fn table_as(&self, file: &File, index: u32) -> Option<&Arc<Table>> {
         let own = self.files.get(index as usize)?;
@@ -255,6 +263,10 @@ impl Reading<'_> {
 
     /// The text of a file.
     fn text(&mut self, path: &str) -> Option<File> {
+        let known = self.beside.and_then(|beside| beside.file(path));
+        if let Some(file) = known.filter(|file| self.source.holds(path, file.text.as_bytes())) {
+            return self.fits(path, file.text.len()).then(|| file.clone());
+        }
         let bytes = match self.source.read(path) {
             Ok(bytes) => bytes,
             Err(error) => {
@@ -262,10 +274,7 @@ impl Reading<'_> {
                 return None;
             }
         };
-        self.bytes += bytes.len() as u64;
-        if self.bytes > LARGEST_DESIGN {
-            let message = format!("with this file the design has more than {LARGEST_DESIGN} bytes");
-            self.fault(path, Slug::TooLarge, message, SPLIT);
+        if !self.fits(path, bytes.len()) {
             return None;
         }
         match yaml::utf8(&bytes) {
@@ -276,6 +285,16 @@ impl Reading<'_> {
                 None
             }
         }
+    }
+
+    /// Whether the design may have so many bytes more.
+    fn fits(&mut self, path: &str, bytes: usize) -> bool {
+        self.bytes += bytes as u64;
+        if self.bytes > LARGEST_DESIGN {
+            let message = format!("with this file the design has more than {LARGEST_DESIGN} bytes");
+            self.fault(path, Slug::TooLarge, message, SPLIT);
+        }
+        self.bytes <= LARGEST_DESIGN
     }
 
     fn common(&mut self, paths: &[String]) -> (Common, Units) {
@@ -427,6 +446,7 @@ pub(crate) fn listing(source: &dyn Source, paths: Vec<String>) -> Listing {
     let mut reading = Reading {
         source,
         folder: &folder,
+        beside: None,
         files: Vec::new(),
         bytes: 0,
         lost_tables: BTreeSet::new(),
@@ -454,6 +474,7 @@ pub(crate) fn common_part(source: &dyn Source, listing: &Listing) -> CommonPart 
     let mut reading = Reading {
         source,
         folder: &listing.folder,
+        beside: None,
         files: Vec::new(),
         bytes: 0,
         lost_tables: BTreeSet::new(),

@@ -22,6 +22,12 @@ pub trait Source: Send + Sync {
     /// [`SourceError::NotFound`] when there is no such file, the other variants when it is there
     /// and must not or cannot be read.
     fn read(&self, path: &str) -> Result<Vec<u8>, SourceError>;
+
+    /// Whether one file is known to hold just these bytes without being read, as where its hash is
+    /// known. `false` says nothing: then it is to be read.
+    fn holds(&self, _path: &str, _bytes: &[u8]) -> bool {
+        false
+    }
 }
 
 /// Why a text could not be had.
@@ -191,5 +197,12 @@ impl Source for Over<'_> {
             return Err(SourceError::NotFound { path: path.into() });
         }
         self.edited.read(path).or_else(|_| self.source.read(path))
+    }
+
+    fn holds(&self, path: &str, bytes: &[u8]) -> bool {
+        match self.edited.files.get(path) {
+            Some(text) => text == bytes,
+            None => self.gone != Some(path) && self.source.holds(path, bytes),
+        }
     }
 }

@@ -1,5 +1,7 @@
 //! One file of a revision, symbolic links followed inside the revision only.
 
+use std::sync::Arc;
+
 use setout_design::{LARGEST_FILE, SourceError};
 
 use crate::folder::LINKED_TABLE;
@@ -64,7 +66,7 @@ struct Walk<'w> {
     /// Whether the file lies directly in the design's folder.
     is_table: bool,
     /// The folders passed, the root first.
-    above: Vec<Tree>,
+    above: Vec<Arc<Tree>>,
     /// What is still to go, the next part last.
     ahead: Vec<String>,
     /// How many links were followed.

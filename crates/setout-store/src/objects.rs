@@ -8,15 +8,18 @@ mod command;
 mod commit;
 mod git2;
 mod id;
+mod recent;
 mod tree;
 
 use std::collections::HashSet;
 use std::fs;
 use std::path::Path;
+use std::sync::Arc;
 
 pub(crate) use command::{Installed, is_program};
 pub(crate) use commit::Commit;
 pub(crate) use id::Id;
+pub(crate) use recent::Recent;
 pub(crate) use tree::{EntryKind, Tree};
 
 use crate::diagnose::neither;
@@ -59,6 +62,10 @@ pub(crate) trait Objects: Send {
     /// Whether a file is here, or can be fetched, and then is.
     fn holds(&self, file: Id) -> Result<(), ObjectError>;
 
+    /// The name that the content of a file has here; nothing where it cannot be told without
+    /// another program.
+    fn name_of(&self, content: &[u8]) -> Option<Id>;
+
     /// Has what a partial clone left out of these files fetched in one go, if several are not
     /// here and git may fetch. What cannot be had is said when it is asked for.
     fn gather(&self, files: &[Id]);
@@ -73,11 +80,16 @@ pub(crate) trait Objects: Send {
         Commit::read(id, bytes, self.is_cut(id)).ok_or_else(|| ObjectError::malformed(id))
     }
 
-    /// A folder of a revision.
-    fn tree(&self, id: Id) -> Result<Tree, ObjectError> {
-        let bytes = self.object(id, Kind::Tree, LARGEST_TREE)?;
-        Tree::read(id, bytes).ok_or_else(|| ObjectError::malformed(id))
+    /// A folder of a revision; one that was asked for lately is not read again.
+    fn tree(&self, id: Id) -> Result<Arc<Tree>, ObjectError> {
+        self.recent().tree(id, || {
+            let bytes = self.object(id, Kind::Tree, LARGEST_TREE)?;
+            Tree::read(id, bytes).ok_or_else(|| ObjectError::malformed(id))
+        })
     }
+
+    /// The folders that were read last.
+    fn recent(&self) -> &Recent;
 
     /// The content of a file of a revision, if it has no more than `limit` bytes.
     fn blob(&self, id: Id, limit: u64) -> Result<Vec<u8>, ObjectError> {

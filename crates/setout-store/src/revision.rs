@@ -162,6 +162,13 @@ impl Source for Revision {
             .and_then(|id| blob::bytes(objects, id, &clean))
             .map_err(|lookup| self.explain(objects, lookup, &clean))
     }
+
+    fn holds(&self, path: &str, bytes: &[u8]) -> bool {
+        let Ok(clean) = path::inside(path) else { return false };
+        let objects = &**self.repository.lock();
+        let found = blob::find(objects, self.tree, &clean, &self.folder);
+        found.is_ok_and(|id| objects.name_of(bytes) == Some(id))
+    }
 }
 
 impl fmt::Debug for Revision {

@@ -7,7 +7,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use crate::diagnose::{not_resolved, refused, unread};
 use crate::folder::Folder;
 use crate::nearest::base_beyond_depth;
-use crate::objects::{self, Commit, EntryKind, Id, ObjectError, Objects, Tree};
+use crate::objects::{self, Commit, EntryKind, Id, ObjectError, Objects};
 use crate::pair::Pair;
 use crate::refusal::RevisionError;
 use crate::revision::Revision;
@@ -193,7 +193,7 @@ fn complete(objects: &dyn Objects, commit: &Commit, folder: &str) -> Result<(), 
     let tree = tree::folder(objects, commit.tree, folder).map_err(|error| unread(folder, error))?;
     let files: Vec<_> = tree
         .iter()
-        .flat_map(Tree::entries)
+        .flat_map(|tree| tree.entries())
         .filter(|entry| entry.kind() == EntryKind::File && !entry.name.starts_with(b"."))
         .collect();
     objects.gather(&files.iter().map(|file| file.id).collect::<Vec<_>>());

@@ -1,5 +1,7 @@
 //! Folders of a revision, and the design among them.
 
+use std::sync::Arc;
+
 use crate::find::DESIGN_FILE;
 use crate::objects::{EntryKind, Id, ObjectError, Objects, Tree};
 use crate::path::{join, name_of};
@@ -13,7 +15,7 @@ pub(crate) fn folder(
     objects: &dyn Objects,
     root: Id,
     folder: &str,
-) -> Result<Option<Tree>, ObjectError> {
+) -> Result<Option<Arc<Tree>>, ObjectError> {
     let mut tree = objects.tree(root)?;
     for part in folder.split('/').filter(|part| !part.is_empty()) {
         let id = match tree.entry(part) {

@@ -135,20 +135,44 @@ impl Models {
         if let Some(text) = self.current.get(path) {
             return Ok(text.clone());
         }
-        let bytes = source.read(path)?;
-        self.bytes += bytes.len() as u64;
-        if self.bytes > LARGEST_MODELS {
-            let reason = format!("with {path} the models have more than {LARGEST_MODELS} bytes");
-            return Err(SourceError::Beyond { path: path.to_owned(), reason });
-        }
+        let last = self.texts.get(path).cloned();
+        let text = match last.filter(|text| source.holds(path, &text.bytes)) {
+            Some(text) => {
+                self.fits(path, text.bytes.len())?;
+                text
+            }
+            None => self.read_text(source, path)?,
+        };
         if !is_scripted(path) {
-            return Ok(Arc::new(ModelText::new(path, bytes)));
+            return Ok(text);
         }
-        let same = self.texts.get(path).filter(|text| text.bytes == bytes).cloned();
-        let text = same.unwrap_or_else(|| Arc::new(ModelText::new(path, bytes)));
-        self.texts.insert(path.to_owned(), text.clone());
         self.current.insert(path.to_owned(), text.clone());
         Ok(text)
+    }
+
+    fn read_text(
+        &mut self,
+        source: &dyn Source,
+        path: &str,
+    ) -> Result<Arc<ModelText>, SourceError> {
+        let bytes = source.read(path)?;
+        self.fits(path, bytes.len())?;
+        let same = self.texts.get(path).filter(|text| text.bytes == bytes).cloned();
+        let text = same.unwrap_or_else(|| Arc::new(ModelText::new(path, bytes)));
+        if is_scripted(path) {
+            self.texts.insert(path.to_owned(), text.clone());
+        }
+        Ok(text)
+    }
+
+    /// Counts so many bytes more, unless there are too many then.
+    fn fits(&mut self, path: &str, bytes: usize) -> Result<(), SourceError> {
+        self.bytes += bytes as u64;
+        if self.bytes <= LARGEST_MODELS {
+            return Ok(());
+        }
+        let reason = format!("with {path} the models have more than {LARGEST_MODELS} bytes");
+        Err(SourceError::Beyond { path: path.to_owned(), reason })
     }
 }
 

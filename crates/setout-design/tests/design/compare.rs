@@ -423,6 +423,63 @@ fn models_of_both_states_are_read_once_and_told_apart() {
     }
 }
 
+/// Texts that are known by their hashes, as those of a revision are.
+struct Known(Counted);
+
+impl Source for Known {
+    fn list(&self) -> Result<Vec<String>, SourceError> {
+        self.0.list()
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, SourceError> {
+        self.0.read(path)
+    }
+
+    fn holds(&self, path: &str, bytes: &[u8]) -> bool {
+        self.0.0.read(path).is_ok_and(|own| own == bytes)
+    }
+}
+
+#[test]
+fn of_the_earlier_state_only_what_is_not_known_to_be_the_same_is_read() {
+    let files = |jaw: &str, shapes: &str, file: &str| {
+        let mut texts = Memory::new([
+            ("params/design.yaml", "setout: 1\nprocesses: { printed: {} }\n"),
+            ("params/frame.yaml", "dimensions: { depth: 9 mm, deep: jaw.width + depth }\n"),
+            ("shapes.scad", shapes),
+        ]);
+        let jaw = format!(
+            "dimensions: {{ width: {jaw} }}\nparts:\n  body: {{ made: printed, cad: ../body.scad }}\n"
+        );
+        texts.insert(format!("params/{file}.yaml"), jaw);
+        texts.insert("body.scad", "use <shapes.scad>\ncube(jaw_width);\n");
+        texts
+    };
+    let one = || files("62 mm", "// none\n", "jaw");
+    for (before, read) in [
+        (one(), &[][..]),
+        (files("60 mm", "// none\n", "jaw"), &["params/jaw.yaml"]),
+        (files("62 mm", "// jaw_width\n", "jaw"), &["shapes.scad"]),
+        // The table has another place among the files, and another name.
+        (files("62 mm", "// none\n", "chin"), &["params/chin.yaml"]),
+        // What cannot be read is no reason to look no more.
+        (files("62", "// none\n", "jaw"), &["params/jaw.yaml"]),
+    ] {
+        let counted = |texts: &Memory| Counted(texts.clone(), Mutex::default());
+        let (earlier, later) = (Known(counted(&before)), counted(&one()));
+        let (old, new) = Evaluation::read_both(&earlier, &later);
+        let counts = earlier.0.1.lock().unwrap();
+        assert_eq!(counts.keys().collect::<Vec<_>>(), read);
+        for (texts, found) in [(before, old), (one(), new)] {
+            let alone = Design::read(&texts).evaluate();
+            assert_eq!(found.faults(), alone.faults());
+            assert_eq!(found.dimensions(), alone.dimensions());
+            assert_eq!(found.parts(), alone.parts());
+            assert_eq!(found.fingerprint(), alone.fingerprint());
+        }
+    }
+}
+
 #[test]
 fn what_was_failing_does_not_fail_anew() {
     let worse = with(&[("jaw.width", "58 mm")]);

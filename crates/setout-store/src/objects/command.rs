@@ -21,7 +21,7 @@ use call::Call;
 use config::Config;
 pub(crate) use program::is_program;
 
-use super::{Id, Kind, ObjectError, Objects, SpecError, cut_commits, is_work_tree, within};
+use super::{Id, Kind, ObjectError, Objects, Recent, SpecError, cut_commits, is_work_tree, within};
 use crate::diagnose::own_git_dir;
 use crate::refusal::GitError;
 
@@ -41,6 +41,7 @@ pub(super) struct Command {
     contents: RefCell<Batch>,
     /// The protocols by which git may fetch what a partial clone left out, or why it may not.
     fetching: RefCell<Result<String, GitError>>,
+    recent: Recent,
 }
 
 impl Command {
@@ -55,6 +56,7 @@ impl Command {
             names: RefCell::new(Batch::new("--batch-check")),
             contents: RefCell::new(Batch::new("--batch")),
             fetching: RefCell::new(fetching),
+            recent: Recent::default(),
             config,
             call,
         })
@@ -188,6 +190,14 @@ impl Objects for Command {
             Ok(_) | Err(ObjectError::TooLarge { .. }) => Ok(()),
             Err(error) => Err(error),
         }
+    }
+
+    fn recent(&self) -> &Recent {
+        &self.recent
+    }
+
+    fn name_of(&self, _: &[u8]) -> Option<Id> {
+        None
     }
 
     fn gather(&self, files: &[Id]) {

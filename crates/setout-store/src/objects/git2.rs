@@ -8,7 +8,7 @@ use std::sync::Once;
 use git2::{ErrorCode, ObjectType, Oid, Repository, StatusOptions};
 
 use super::command::Command;
-use super::{Id, Kind, ObjectError, Objects, SpecError, cut_commits, is_work_tree, within};
+use super::{Id, Kind, ObjectError, Objects, Recent, SpecError, cut_commits, is_work_tree, within};
 use crate::diagnose::{is_partial, not_opened};
 use crate::refusal::{GitError, RevisionError};
 
@@ -17,6 +17,7 @@ pub(super) struct Library {
     repository: Repository,
     cut: HashSet<Id>,
     left_out: Option<LeftOut>,
+    recent: Recent,
 }
 
 /// What a partial clone does not hold: git is asked for it, and may fetch it.
@@ -32,7 +33,7 @@ impl Library {
         let cut = cut_commits(&repository.commondir().join("shallow"));
         let left_out = is_partial(&repository)
             .then(|| LeftOut { place: place.to_owned(), git: OnceCell::new() });
-        Ok(Self { repository, cut, left_out })
+        Ok(Self { repository, cut, left_out, recent: Recent::default() })
     }
 
     /// An object that the repository holds.
@@ -118,6 +119,14 @@ impl Objects for Library {
             Some(left_out) => left_out.git()?.holds(file),
             None => Err(ObjectError::Missing),
         }
+    }
+
+    fn recent(&self) -> &Recent {
+        &self.recent
+    }
+
+    fn name_of(&self, content: &[u8]) -> Option<Id> {
+        Oid::hash_object(ObjectType::Blob, content).ok().map(id_of)
     }
 
     fn gather(&self, files: &[Id]) {

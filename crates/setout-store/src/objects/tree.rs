@@ -39,6 +39,11 @@ impl Tree {
         Some(Self { bytes, hash })
     }
 
+    /// How large it is.
+    pub(super) fn bytes(&self) -> usize {
+        self.bytes.len()
+    }
+
     pub(crate) fn entries(&self) -> impl Iterator<Item = Entry<'_>> {
         let mut rest = self.bytes.as_slice();
         std::iter::from_fn(move || {

@@ -90,7 +90,7 @@ impl<'o> Finder<'o> {
         if let Some((_, tree)) = self.last.as_ref().filter(|(last, _)| *last == id) {
             return Ok(Some(Arc::clone(tree)));
         }
-        let tree = Arc::new(self.objects.tree(id)?);
+        let tree = self.objects.tree(id)?;
         if !tree::holds_design(&tree) {
             return Ok(None);
         }

@@ -91,6 +91,31 @@ fn committed_bytes_come_as_they_are() {
     assert_eq!(revision.read("params/schädel.yaml").expect("read"), bytes);
 }
 
+/// Where git's program reads, nothing is known without it, and nothing may be said.
+#[test]
+fn a_revision_knows_what_it_holds_by_its_hash() {
+    let bench = Bench::repository();
+    bench.file("params/jaw.yaml", "about: one\n");
+    bench.file("params/empty.yaml", "");
+    bench.commit("first");
+    bench.file("params/jaw.yaml", "about: other\n");
+    let revision = open(&bench, "HEAD");
+    let by_library = crate::STORAGE.is_empty();
+    assert_eq!(revision.holds("params/jaw.yaml", b"about: one\n"), by_library);
+    assert_eq!(revision.holds("params/empty.yaml", b""), by_library);
+    for (path, bytes) in [
+        ("params/jaw.yaml", &b"about: other\n"[..]),
+        ("params/jaw.yaml", b"about: one\r\n"),
+        ("params/jaw.yaml", b""),
+        ("params/empty.yaml", b"about: one\n"),
+        ("params/missing.yaml", b""),
+        ("params", b""),
+        ("../params/jaw.yaml", b"about: one\n"),
+    ] {
+        assert!(!revision.holds(path, bytes), "{path}");
+    }
+}
+
 #[test]
 fn only_files_directly_in_the_folder_are_listed() {
     let bench = Bench::repository();
@@ -243,6 +268,10 @@ mod links {
         let revision = open(&bench, "HEAD");
         assert_eq!(revision.list().expect("listed"), ["params/design.yaml", "params/jaw.yaml"]);
         refused(&revision, "params/jaw.yaml");
+        assert!(
+            !revision.holds("params/jaw.yaml", b""),
+            "what is not read is not known to be the same"
+        );
     }
 
     #[test]
