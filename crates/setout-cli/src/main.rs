@@ -1,8 +1,7 @@
 //! The command `setout`. Everything it does is in the library beside it; here the process is
 //! asked who listens.
 
-use std::io::{IsTerminal, stderr, stdin, stdout};
-use std::process::ExitCode;
+use std::io::{IsTerminal, Write, stderr, stdin, stdout};
 
 use mimalloc::MiMalloc;
 use setout_cli::{Io, Signals};
@@ -11,7 +10,7 @@ use setout_cli::{Io, Signals};
 #[global_allocator]
 static MEMORY: MiMalloc = MiMalloc;
 
-fn main() -> ExitCode {
+fn main() {
     let here = std::env::current_dir().unwrap_or_else(|_| ".".into());
     let mut io = Io::new(stdout(), stderr(), here);
     io.stdin = Box::new(stdin());
@@ -24,5 +23,10 @@ fn main() -> ExitCode {
     io.heed(|name| std::env::var_os(name));
     // Where the system does not let us, they end the process at once, as ever.
     io.signals = Signals::of_process().unwrap_or_default();
-    setout_cli::run(std::env::args_os(), &mut io).into()
+    let status = setout_cli::run(std::env::args_os(), &mut io);
+    drop(io);
+    // All that was to be told is told, and who does not listen any more was heard of.
+    let _ = (stdout().flush(), stderr().flush());
+    // The system takes back all memory at once; the allocator would do so page by page.
+    signal_hook::low_level::exit(status.into())
 }
