@@ -46,9 +46,9 @@ fn against_floats(book: &Book) -> Vec<Figure> {
     let times = by_turns(
         ROUNDS,
         &mut [
-            &mut || worked(|| design.evaluate()),
-            &mut || worked(|| evalexpr.evaluate()),
-            &mut || worked(|| fasteval.evaluate()),
+            &mut || each(10, || drop(design.evaluate())),
+            &mut || each(1, || evalexpr.evaluate()),
+            &mut || each(4, || fasteval.evaluate()),
             &mut || python.borrow_mut().turn(names)[0],
             &mut || python.borrow_mut().turn(list)[0],
             &mut || python.borrow_mut().turn(locals)[0],
@@ -72,16 +72,20 @@ fn against_floats(book: &Book) -> Vec<Figure> {
     figures
 }
 
+/// The time of one of so many turns: what is soon done is done as often as takes some ten milliseconds, for
+/// what was done in between took its numbers out of the processor's reach.
+fn each(turns: usize, mut run: impl FnMut()) -> f64 {
+    worked(|| (0..turns).for_each(|_| run())) / turns as f64
+}
+
 fn against_pint(book: &Book) -> Figure {
     let size = size(FEW, 5);
     let slots = slots(size);
     let expected = values(size);
     let design = bare(size, "");
     let mut pint = Peer::of_formulas(book, &slots, &Pint, "pint");
-    let many = 100;
-    let evaluate = || worked(|| (0..many).for_each(|_| drop(design.evaluate()))) / f64::from(many);
-    let times: Vec<Times> =
-        by_turns(ROUNDS, &mut [&mut { evaluate }, &mut || pint.turn("pint")[0]]);
+    let ours = || each(100, || drop(design.evaluate()));
+    let times: Vec<Times> = by_turns(ROUNDS, &mut [&mut { ours }, &mut || pint.turn("pint")[0]]);
     is_same("pint", &pint.turn("values")[1..], &expected);
     Figure::speed("evaluating 1,000 formulas", &times[0], "pint, compiled quantities", &times[1])
 }
