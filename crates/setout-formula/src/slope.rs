@@ -70,8 +70,12 @@ impl Slope {
             of.decoration == Decoration::Continuous && of.closes == Closes::Everywhere
         };
         let by = self.by.as_ref().filter(|_| whole(self.of) && whole(at))?;
-        let steps = by.iter().zip(away).map(|(by, away)| by.times(*away));
-        Some(steps.fold(at.interval, Interval::plus))
+        // Most values vary with few of all variables, and products are what a proof costs.
+        let moves = |(by, away): &(&Interval, &Interval)| {
+            **by != Interval::ZERO && **away != Interval::ZERO
+        };
+        let steps = by.iter().zip(away).filter(moves);
+        Some(steps.fold(at.interval, |sum, (by, away)| sum.plus(by.times(*away))))
     }
 
     /// With slopes that are a sum of multiples of those of the operands.
@@ -84,9 +88,15 @@ impl Slope {
             let Some(by) = &operand.by else { return Self { of, by: None } };
             sum.resize(sum.len().max(by.len()), Interval::ZERO);
             for (sum, by) in sum.iter_mut().zip(by.iter()) {
-                if *by != Interval::ZERO {
-                    *sum = sum.plus(by.times(*factor));
+                if *by == Interval::ZERO {
+                    continue;
                 }
+                let term = match factor.only() {
+                    Some(1.0) => *by,
+                    Some(-1.0) => by.negated(),
+                    _ => by.times(*factor),
+                };
+                *sum = if *sum == Interval::ZERO { term } else { sum.plus(term) };
             }
         }
         let known = sum.iter().all(|slope| !slope.is_empty());
