@@ -91,6 +91,7 @@ impl Slope {
                 if *by == Interval::ZERO {
                     continue;
                 }
+                // Those of sums and differences are not multiplied.
                 let term = match factor.only() {
                     Some(1.0) => *by,
                     Some(-1.0) => by.negated(),
