@@ -209,9 +209,14 @@ impl Material {
         (*file.path == *common_path(&self.folder)).then_some(&file.text)
     }
 
-    /// The file of this path.
+    /// The file of this path. The tables stand in the order of their paths, behind design.yaml.
     fn file(&self, path: &str) -> Option<&File> {
-        self.files.iter().find(|file| &*file.path == path)
+        let (common, tables) = self.files.split_first()?;
+        if &*common.path == path {
+            return Some(common);
+        }
+        let at = tables.binary_search_by(|file| (*file.path).cmp(path)).ok()?;
+        Some(&tables[at])
     }
 
     /// The table that is read from a file in this place, if the file is the same.

@@ -48,8 +48,16 @@ impl Writer<'_> {
         self.arrive(ops.len())?;
         let fits = u32::try_from(self.program.moves.len()).is_ok()
             && self.program.constants.len() < (u32::MAX / 2) as usize;
+        // The last operation leaves the value: there is none only where it is a slot's own.
+        let is_left = |place: u32| {
+            let slots = self.slots();
+            (slots..slots + PLACES as u32).contains(&place)
+        };
         match (&self.stack[..], &self.open[..]) {
-            ([result], []) if fits => Some(*result),
+            ([result], []) if fits => {
+                let is_computed = self.program.moves.len() > self.start;
+                (is_computed == is_left(*result)).then_some(*result)
+            }
             _ => None,
         }
     }
