@@ -1,10 +1,11 @@
 //! One exported file: what it should hold, what it holds, and what becomes of it.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use serde::Serialize;
 use setout::{
-    Evaluation, ExportFault, Place, Replacement, Sheet, Slug, Standing, sheet, standing,
+    Evaluation, ExportFault, Format, Place, Replacement, Sheet, Slug, Standing, sheet, standing,
     within_export,
 };
 
@@ -16,7 +17,7 @@ use crate::trouble::Trouble;
 /// An exported file.
 pub(super) struct File {
     target: Target,
-    text: String,
+    text: Arc<str>,
     before: Option<Vec<u8>>,
     pub(super) standing: Standing,
     written: bool,
@@ -34,10 +35,11 @@ pub(super) fn read(
         return Vec::new();
     }
     let sheet = sheet(&opened.evaluation);
+    let mut texts = Texts { opened, sheet: &sheet, made: HashMap::new() };
     let mut files: Vec<File> = Vec::new();
     let mut bytes = 0;
     for target in targets {
-        match File::of(opened, &sheet, target) {
+        match File::of(&mut texts, target) {
             Ok(file) => match within_export(bytes, &file.text) {
                 Ok(with_it) => {
                     bytes = with_it;
@@ -72,11 +74,30 @@ pub(super) fn troubles(evaluation: &Evaluation, faults: &[ExportFault]) -> Vec<T
     faults.iter().map(|fault| Trouble::of_export(fault, place(fault))).collect()
 }
 
+/// What the design is in each format. Files of one format hold the same, so that is made once.
+struct Texts<'a> {
+    opened: &'a Opened,
+    sheet: &'a Sheet,
+    made: HashMap<&'static str, Arc<str>>,
+}
+
+impl Texts<'_> {
+    fn of(&mut self, format: &dyn Format) -> Result<Arc<str>, Vec<Trouble>> {
+        if let Some(text) = self.made.get(format.name()) {
+            return Ok(Arc::clone(text));
+        }
+        let text = format.write(self.sheet);
+        let text = text.map_err(|faults| troubles(&self.opened.evaluation, &faults))?;
+        let text: Arc<str> = text.into();
+        self.made.insert(format.name(), Arc::clone(&text));
+        Ok(text)
+    }
+}
+
 impl File {
-    fn of(opened: &Opened, sheet: &Sheet, target: Target) -> Result<Self, Vec<Trouble>> {
-        let text = target.format.write(sheet);
-        let text = text.map_err(|faults| troubles(&opened.evaluation, &faults))?;
-        let before = opened.folder.read_existing(&target.path);
+    fn of(texts: &mut Texts<'_>, target: Target) -> Result<Self, Vec<Trouble>> {
+        let text = texts.of(target.format)?;
+        let before = texts.opened.folder.read_existing(&target.path);
         let before = before.map_err(|error| vec![error.into()])?;
         let standing = standing(target.format, before.as_deref(), &text);
         Ok(Self { target, text, before, standing, written: false })
