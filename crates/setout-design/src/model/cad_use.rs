@@ -45,7 +45,12 @@ struct ModelText {
 
 impl ModelText {
     fn new(path: &str, bytes: Vec<u8>) -> Self {
-        let text = String::from_utf8_lossy(&bytes).replace("\r\n", "\n");
+        let text = String::from_utf8_lossy(&bytes);
+        // A mesh is large, and nearly never has one: to look for the first is much quicker.
+        let text = match memchr::memmem::find(&bytes, b"\r\n") {
+            Some(_) => text.replace("\r\n", "\n"),
+            None => text.into_owned(),
+        };
         let found = if is_scripted(path) { scan(&text) } else { Scan::default() };
         Self { bytes, text, found }
     }
