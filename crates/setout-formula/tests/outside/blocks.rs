@@ -5,10 +5,8 @@ use setout_quantity::Kind;
 
 use crate::Named;
 use crate::enclosures::compiled;
-use crate::grow::{Grower, NAMES, Numbers, kind_of, spellings};
+use crate::grow::{Grower, NAMES, Numbers, kind_of};
 use crate::random::Random;
-use crate::tree::Language;
-use crate::units::UNITS;
 
 /// One number of a name, or one for each sample.
 enum Input {
@@ -119,11 +117,7 @@ fn random_formulas_in_blocks() {
                 .iter()
                 .map(|(name, dims)| (*name, kind_of(*dims), random.between(-8.0, 25.0)))
                 .collect();
-            let mut grower = Grower { random: &mut random, numbers, plain: false };
-            let dims = UNITS[grower.random.below(UNITS.len())].dims;
-            let depth = 1 + grower.random.below(5);
-            let tree = grower.formula(|grower| grower.quantity(dims, depth));
-            let text = tree.written(Language::Ours, &spellings());
+            let text = Grower { random: &mut random, numbers, plain: false }.any_text(5);
             let Some((code, texts)) = compiled(&text, &names) else { continue };
             let mut machines = Machines::with(&texts);
             let count = random.one_of(&[1, 7, 64, 250]);

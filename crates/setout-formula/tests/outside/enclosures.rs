@@ -6,10 +6,8 @@ use setout_formula::{
 };
 use setout_quantity::Kind;
 
-use crate::grow::{Grower, NAMES, Numbers, kind_of, spellings};
+use crate::grow::{Grower, NAMES, Numbers, kind_of};
 use crate::random::Random;
-use crate::tree::Language;
-use crate::units::UNITS;
 use crate::{Named, known_units, meanings};
 
 /// A formula ready to be read, if none of its numbers is too large in its unit.
@@ -126,11 +124,7 @@ fn random_formulas_are_held() {
                 .iter()
                 .map(|(name, dims)| (*name, kind_of(*dims), random.between(-8.0, 25.0)))
                 .collect();
-            let mut grower = Grower { random: &mut random, numbers, plain: false };
-            let dims = UNITS[grower.random.below(UNITS.len())].dims;
-            let depth = 1 + grower.random.below(4);
-            let tree = grower.formula(|grower| grower.quantity(dims, depth));
-            let text = tree.written(Language::Ours, &spellings());
+            let text = Grower { random: &mut random, numbers, plain: false }.any_text(4);
             is_held(&text, &mut random, &names, &mut seen);
         }
     }

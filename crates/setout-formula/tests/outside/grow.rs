@@ -249,6 +249,14 @@ impl Grower<'_> {
         }
     }
 
+    /// The text of a formula of any kind, at most so deep.
+    pub(crate) fn any_text(&mut self, deepest: usize) -> String {
+        let dims = UNITS[self.random.below(UNITS.len())].dims;
+        let depth = 1 + self.random.below(deepest);
+        let tree = self.formula(|grower| grower.quantity(dims, depth));
+        tree.written(Language::Ours, &spellings())
+    }
+
     /// A formula that is true or false. All its ordered comparisons are of the kind `of`, if one
     /// is given.
     pub(crate) fn condition(&mut self, of: Option<Dims>, depth: usize) -> Tree {

@@ -3,10 +3,8 @@
 use setout_formula::{Code, Formula, Machine, Program, Texts};
 use setout_quantity::Kind;
 
-use crate::grow::{Grower, NAMES, Numbers, kind_of, spellings};
+use crate::grow::{Grower, NAMES, Numbers, kind_of};
 use crate::random::Random;
-use crate::tree::Language;
-use crate::units::UNITS;
 use crate::{Named, known_units, meanings};
 
 /// A formula, the names that it reads, and whether anything but arithmetic is in it.
@@ -133,11 +131,7 @@ fn random_formulas_in_programs() {
             let mut texts = Texts::default();
             let mut all = Vec::new();
             while all.len() < 12 {
-                let mut grower = Grower { random: &mut random, numbers, plain };
-                let dims = UNITS[grower.random.below(UNITS.len())].dims;
-                let depth = 1 + grower.random.below(5);
-                let tree = grower.formula(|grower| grower.quantity(dims, depth));
-                let text = tree.written(Language::Ours, &spellings());
+                let text = Grower { random: &mut random, numbers, plain }.any_text(5);
                 all.extend(Own::new(&text, &names, &mut texts));
             }
             for _ in 0..6 {
