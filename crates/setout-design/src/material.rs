@@ -58,15 +58,7 @@ pub(crate) fn read_material(
         .iter()
         .find(|path| path.rsplit('/').next() == Some(COMMON_FILE))
         .map_or_else(|| "".to_owned(), |path| folder_of(path).to_owned());
-    let mut reading = Reading {
-        source,
-        folder: &folder,
-        beside,
-        files: Vec::new(),
-        bytes: 0,
-        lost_tables: BTreeSet::new(),
-        faults,
-    };
+    let mut reading = Reading { beside, faults, ..Reading::of(source, &folder) };
     let (common, units) = reading.common(&paths);
     let beside = beside.filter(|beside| {
         beside.folder == folder
@@ -261,7 +253,20 @@ fn plain_stem(path: &str) -> Option<String> {
     path.rsplit('/').next().and_then(|file| file.strip_suffix(".yaml")).map(plain_name)
 }
 
-impl Reading<'_> {
+impl<'a> Reading<'a> {
+    /// Nothing is read yet.
+    fn of(source: &'a dyn Source, folder: &'a str) -> Self {
+        Self {
+            source,
+            folder,
+            beside: None,
+            files: Vec::new(),
+            bytes: 0,
+            lost_tables: BTreeSet::new(),
+            faults: Vec::new(),
+        }
+    }
+
     fn fault(&mut self, path: &str, slug: Slug, message: String, help: &str) {
         self.faults.push(Fault { place: start_of(path), slug, message, help: help.to_owned() });
     }
@@ -448,15 +453,7 @@ pub(crate) fn text_of<'b>(path: &str, bytes: &'b [u8]) -> Result<&'b str, Fault>
 pub(crate) fn listing(source: &dyn Source, paths: Vec<String>) -> Listing {
     let common = paths.iter().find(|path| path.rsplit('/').next() == Some(COMMON_FILE));
     let folder = common.map_or_else(String::new, |path| folder_of(path).to_owned());
-    let mut reading = Reading {
-        source,
-        folder: &folder,
-        beside: None,
-        files: Vec::new(),
-        bytes: 0,
-        lost_tables: BTreeSet::new(),
-        faults: Vec::new(),
-    };
+    let mut reading = Reading::of(source, &folder);
     let mut tables = BTreeMap::new();
     for path in &paths {
         if let Some(name) = reading.table_name(path) {
@@ -476,15 +473,7 @@ pub(crate) fn listing(source: &dyn Source, paths: Vec<String>) -> Listing {
 /// What `design.yaml` says, with the faults that may bear on values: not those of its sections
 /// that no value reads.
 pub(crate) fn common_part(source: &dyn Source, listing: &Listing) -> CommonPart {
-    let mut reading = Reading {
-        source,
-        folder: &listing.folder,
-        beside: None,
-        files: Vec::new(),
-        bytes: 0,
-        lost_tables: BTreeSet::new(),
-        faults: Vec::new(),
-    };
+    let mut reading = Reading::of(source, &listing.folder);
     let (common, units) = reading.common(&listing.paths);
     let Reading { mut files, mut faults, .. } = reading;
     let file = files.pop();
