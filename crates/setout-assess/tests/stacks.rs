@@ -590,7 +590,10 @@ checks:
     let found = stack(&of, "t.clears", &wanted, &Work::default()).unwrap();
     let over = found.over_travel.unwrap();
     assert_eq!((over.undecided, over.odds.of), (0, 20_000));
-    assert!(over.odds.low_ppm < 66_807.0 && 66_807.0 < over.odds.high_ppm, "{:?}", over.odds);
+    // An interval of 95 % misses one time in twenty; four standard errors are not passed by chance.
+    near(over.odds.count as f64, 1336.1, 4.0 * 35.3);
+    let share = over.odds.count as f64 / 20_000.0 * 1e6;
+    assert!(over.odds.low_ppm < share && share < over.odds.high_ppm, "{:?}", over.odds);
     near(over.pose[0].value, 30.0, 1e-6);
     // At rest none fails.
     assert_eq!(found.simulated.unwrap().outside.unwrap().count, 0);

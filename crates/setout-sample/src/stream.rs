@@ -4,7 +4,7 @@ use pulp::{Arch, Scalar, WithSimd};
 
 use crate::Spread;
 use crate::kernels::{Halved, halved, placed, radius, unit};
-use crate::philox::{Keys, block};
+use crate::philox::{Blocks, RUN};
 use crate::spread::Shape;
 
 /// The numbers of one name under one seed, in a fixed order: sample 0, 1, 2 and so on.
@@ -13,8 +13,7 @@ use crate::spread::Shape;
 /// hang on which samples are asked for beside it, in what order or on how many threads.
 #[derive(Clone, Copy, Debug)]
 pub struct Stream {
-    keys: Keys<BEFORE_LAST>,
-    name: u64,
+    blocks: Blocks<BETWEEN>,
     width: Width,
 }
 
@@ -34,15 +33,15 @@ pub enum Width {
 /// How many samples are drawn together: the first half of them takes the one number that a pair of
 /// words gives, the second half the other.
 const GROUP: usize = 2 * PAIRS;
-const PAIRS: usize = 32;
-/// The generator has seven rounds; see docs/decisions.
-const BEFORE_LAST: usize = 6;
+const PAIRS: usize = RUN;
+/// The generator has seven rounds, with the first and the last; see docs/decisions.
+const BETWEEN: usize = 5;
 
 impl Stream {
     /// The stream of a seed and a name. Streams of different names share no block of the generator,
     /// unless the names' 64-bit hashes are the same.
     pub fn new(seed: u64, name: &str) -> Self {
-        Self { keys: Keys::new(seed), name: hash(name.as_bytes()), width: Width::default() }
+        Self { blocks: Blocks::new(seed, hash(name.as_bytes())), width: Width::default() }
     }
 
     /// The same stream, drawn with a given width.
@@ -55,7 +54,7 @@ impl Stream {
     pub fn fill(&self, spread: Spread, start: u64, samples: &mut [f64]) {
         match spread.0 {
             Shape::Normal { mean, deviation } => {
-                self.draw(start, samples, Normal(move |z: f64| mean + deviation * z));
+                self.draw(start, samples, Normal { mean, deviation });
             }
             Shape::Uniform { low, width } => {
                 self.draw(start, samples, Even(move |share| low + width * share));
@@ -68,7 +67,7 @@ impl Stream {
 
     /// Standard normal numbers, of mean 0 and deviation 1, for the samples from `start` on.
     pub fn normal(&self, start: u64, samples: &mut [f64]) {
-        self.draw(start, samples, Normal(|z| z));
+        self.draw(start, samples, Normal { mean: 0.0, deviation: 1.0 });
     }
 
     /// Numbers from 2^-53 to 1 - 2^-53, evenly spread, for the samples from `start` on.
@@ -140,8 +139,7 @@ impl Stream {
     fn group<D: Draw>(&self, group: u64, samples: &mut [f64; GROUP], draw: &D) {
         // After the last sample comes the first.
         let first = group.wrapping_mul(PAIRS as u64) & (u64::MAX >> 1);
-        let words = |pair| block(&self.keys, first.wrapping_add(pair as u64), self.name);
-        draw.group(words, samples);
+        draw.group(|pair| self.blocks.block(first, pair), samples);
     }
 }
 
@@ -153,9 +151,12 @@ trait Draw {
 /// Normal numbers. The work is cut into two loops, each with one of the slow steps, a division and
 /// a root: while a processor waits for those it goes on with the pairs that follow, and comes
 /// farther the shorter the way is.
-struct Normal<F>(F);
+struct Normal {
+    mean: f64,
+    deviation: f64,
+}
 
-impl<F: Fn(f64) -> f64> Draw for Normal<F> {
+impl Draw for Normal {
     #[inline(always)]
     fn group(&self, words: impl Fn(usize) -> [u64; 2], samples: &mut [f64; GROUP]) {
         let (mut halvings, mut s) = ([0.0; PAIRS], [0.0; PAIRS]);
@@ -169,8 +170,8 @@ impl<F: Fn(f64) -> f64> Draw for Normal<F> {
         let places = directions.iter().zip(halvings.iter().zip(&s));
         for ((left, right), (direction, (halvings, s))) in left.iter_mut().zip(right).zip(places) {
             let share = Halved { halvings: *halvings, s: *s };
-            let (x, y) = placed(radius(share), *direction);
-            (*left, *right) = (self.0(x), self.0(y));
+            let (x, y) = placed(self.deviation * radius(share), *direction);
+            (*left, *right) = (self.mean + x, self.mean + y);
         }
     }
 }

@@ -19,10 +19,10 @@ def series(function, at_zero):
 LARGEST = (sqrt(2) - 1) / (sqrt(2) + 1)
 KERNELS = {
     # 2 ln((1 + s) / (1 - s)) = s * LOGARITHM(s^2)
-    "LOGARITHM": (series(lambda s: 4 * atanh(s) / s, 4), LARGEST**2, 7),
+    "LOGARITHM": (series(lambda s: 4 * atanh(s) / s, 4), LARGEST**2, 5),
     # sin(t pi/4) = t * SINE(t^2), cos(t pi/4) = COSINE(t^2)
-    "SINE": (series(lambda t: sin(t * pi / 4) / t, pi / 4), 1, 7),
-    "COSINE": (series(lambda t: cos(t * pi / 4), 1), 1, 7),
+    "SINE": (series(lambda t: sin(t * pi / 4) / t, pi / 4), 1, 5),
+    "COSINE": (series(lambda t: cos(t * pi / 4), 1), 1, 6),
 }
 
 for name, (function, end, count) in KERNELS.items():
@@ -31,6 +31,6 @@ for name, (function, end, count) in KERNELS.items():
     rounded = [float(coefficient) for coefficient in exact]
     places = [end * mpf(step) / 2000 for step in range(2001)]
     error = max(abs(polyval([mpf(c) for c in rounded], x) / function(x) - 1) for x in places)
-    print(f"{name}: {mp.nstr(error * 2**53, 3)} * 2^-53")
+    print(f"{name}: {mp.nstr(error, 3)}")
     for coefficient in reversed(rounded):
         print(f"    {coefficient!r},")
