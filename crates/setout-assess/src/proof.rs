@@ -271,14 +271,14 @@ impl Search<'_, '_> {
     fn look_at(&mut self, place: Vec<Interval>) {
         self.boxes += 1;
         self.work.tell(Progress::Box);
-        let mut judged = self.of.judge(&place);
+        let mut judged = self.of.judge_moving(&place);
         if judged.closes == Closes::Nowhere {
             self.unreachable.push(place);
             return;
         }
         let (thin, is_thin) = self.on_faces(&place, &judged);
         let place = if is_thin {
-            let again = self.of.judge(&thin);
+            let again = self.of.judge_moving(&thin);
             let low = |of: &Judged| of.margin.as_ref().map(|margin| margin.of.interval.low());
             let holds = judged.holds.filter(|holds| *holds).or(again.holds);
             // Both bound the least margin of the box.

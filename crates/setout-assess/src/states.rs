@@ -51,7 +51,13 @@ fn checked(of: &Mechanisms<'_>, index: usize, check: &CheckResult, work: &Work<'
         false => check.rest.clone(),
     };
     let worst = match made {
-        true => found(|| of.of_check(index, true), work),
+        true => match of.of_check(index, true) {
+            // What deviates may reach it through a value that is made itself, and not vary it.
+            Ok(all) if moves && !all.variables().iter().any(|own| own.is_deviation) => {
+                travel.clone()
+            }
+            all => found(|| all, work),
+        },
         false => travel.clone(),
     };
     check.clone().with_states(Some(travel), Some(worst))

@@ -4,7 +4,8 @@
 
 use proptest::prelude::*;
 use setout_assess::{Progress, Work, assess};
-use setout_design::{Design, Evaluation, Memory, State, Verdict};
+use setout_design::{Design, Evaluation, Mechanisms, Memory, State, Verdict};
+use setout_formula::Interval;
 
 /// Axes of one to three, and what is computed from them.
 const AXES: [&str; 3] = ["a", "b", "c"];
@@ -115,6 +116,41 @@ fn pose_of(state: &State) -> Vec<(String, f64)> {
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(2_000))]
+    /// Slopes by variables that stand still are left out, and nothing else is.
+    #[test]
+    fn what_stands_still_takes_no_slopes_from_the_rest(
+        table in mechanism(),
+        still in prop::collection::vec(any::<bool>(), 8),
+        halved in prop::collection::vec(0..3_usize, 8),
+    ) {
+        let evaluation = design(&table).evaluate();
+        let mechanisms = Mechanisms::of(&evaluation);
+        let Ok(of) = mechanisms.of_check(0, true) else { return Ok(()) };
+        let sides = of.variables().iter().zip(still.iter().zip(&halved));
+        let place: Vec<Interval> = sides
+            .map(|(variable, (still, halved))| match still {
+                true => Interval::point(variable.rest),
+                false if *halved < 2 => variable.span.halves()[*halved],
+                false => variable.span,
+            })
+            .collect();
+        let (all, some) = (of.judge(&place), of.judge_moving(&place));
+        prop_assert_eq!((all.holds, all.closes), (some.holds, some.closes), "{}", &table);
+        prop_assert_eq!(all.defined, some.defined, "{}", &table);
+        prop_assert_eq!(all.margin.is_some(), some.margin.is_some(), "{}", &table);
+        let (Some(all), Some(some)) = (all.margin, some.margin) else { return Ok(()) };
+        prop_assert!(some.of.interval.is_in(all.of.interval), "{}: {:?} {:?}", &table, all, some);
+        for (variable, side) in place.iter().enumerate() {
+            match (all.by(variable), some.by(variable)) {
+                (_, Some(found)) if side.only().is_some() => {
+                    prop_assert_eq!(found, Interval::ZERO, "{}", &table);
+                }
+                (Some(wanted), found) => prop_assert_eq!(Some(wanted), found, "{}", &table),
+                (None, _) => {}
+            }
+        }
+    }
+
     #[test]
     fn no_proof_is_against_brute_force(table in mechanism()) {
         let design = design(&table);

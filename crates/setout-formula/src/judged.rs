@@ -65,7 +65,7 @@ impl Requirement {
                 Part::Or(a, b) => joined(&made[*a], &made[*b], false),
                 Part::Choice { condition, then, otherwise } => {
                     let condition = condition.centred(texts, slots);
-                    chosen(condition.slope(), &made[*then], &made[*otherwise])
+                    chosen(&condition.slope(), &made[*then], &made[*otherwise])
                 }
             };
             made.push(judged);
@@ -91,7 +91,7 @@ fn compared<'a>(
     let (more, less) = if is_rising { (left, right) } else { (right, left) };
     let margin = more.centred(texts, slots).minus(&less.centred(texts, slots));
     let is_strict = matches!(comparison, Comparison::Greater | Comparison::Less);
-    Judged::of_margin(margin.slope().clone(), zero, is_strict)
+    Judged::of_margin(margin.into_slope(), zero, is_strict)
 }
 
 fn tested<'a>(
@@ -103,7 +103,7 @@ fn tested<'a>(
     let truth = code.centred(texts, slots);
     let of = truth.slope().of;
     Judged {
-        holds: truth.slope().truth().map(|truth| truth != turned),
+        holds: of.truth().map(|truth| truth != turned),
         margin: None,
         lost: false,
         defined: of.is_defined(),

@@ -235,7 +235,7 @@ pub(crate) fn read<R: Reading>(name: &str, given: &[R], texts: &Texts) -> Option
                 (_, None) => R::unknown(),
                 ("four_bar_output", Some(side)) => linkage.output(side),
                 ("four_bar_coupler", Some(side)) => linkage.coupler(side),
-                _ => R::one(One::Acos, &linkage.between),
+                _ => linkage.transmission(),
             }
         }
         "slider_crank" => {
@@ -277,20 +277,21 @@ fn with_links<R: Reading>(value: &R, links: &[&R]) -> R {
 }
 
 /// The triangle of coupler, output link and the line between their far pins.
-struct Triangle<R> {
-    /// The direction from the input pin to the output's pivot.
-    line: R,
-    /// The cosines of the angles at the input pin, at the output's pivot, and between the links.
-    at_pin: R,
-    at_pivot: R,
+struct Triangle<'a, R> {
+    coupler: &'a R,
+    output: &'a R,
+    /// From the input pin to the output's pivot.
+    x: R,
+    y: R,
+    span: R,
+    span_square: R,
+    /// The cosine of the angle between coupler and output link.
     between: R,
 }
 
-impl<R: Reading> Triangle<R> {
-    fn of([a, b, c, d]: [&R; 4], angle: &R) -> Self {
+impl<'a, R: Reading> Triangle<'a, R> {
+    fn of([a, b, c, d]: [&'a R; 4], angle: &R) -> Self {
         let (cosine, sine) = (R::one(One::Cos, angle), R::one(One::Sin, angle));
-        let x = less(d, &times(a, &cosine));
-        let y = R::one(One::Negate, &times(a, &sine));
         // (d - a)² + 2ad(1 - cos θ2) and (d + a)² - 2ad(1 + cos θ2): near a dead point the second
         // term of one of them is small, and with it what the links' tolerances seem to add twice.
         let one = R::constant(1.0);
@@ -298,36 +299,50 @@ impl<R: Reading> Triangle<R> {
         let folded = add(&square(&less(d, a)), &times(&twice, &less(&one, &cosine)));
         let stretched = less(&square(&add(d, a)), &times(&twice, &add(&one, &cosine)));
         let span_square = with_links(&folded.met_with(&stretched), &[a, b, c, d]);
-        let span = R::one(One::Sqrt, &span_square);
-        // (near² + span² - far²) / (2 near span), and the same with the span taken out: where the
-        // near link is the shorter one, both terms of that rise with the span.
-        let law = |near: &R, far: &R| {
-            let squares = less(&square(near), &square(far));
-            let twice = times(&R::constant(2.0), near);
-            let whole = R::two(Two::Divide, &add(&squares, &span_square), &times(&twice, &span));
-            let apart = add(&span, &R::two(Two::Divide, &squares, &span));
-            whole.met_with(&R::two(Two::Divide, &apart, &twice))
-        };
         let links = less(&add(&square(b), &square(c)), &span_square);
-        let between =
-            R::two(Two::Divide, &links, &times(&R::constant(2.0), &times(b, c))).closing();
+        let between = R::two(Two::Divide, &links, &times(&R::constant(2.0), &times(b, c)));
         Self {
-            line: R::two(Two::Atan2, &y, &x),
-            at_pin: law(b, c).cosine_of(&between),
-            at_pivot: law(c, b).cosine_of(&between),
-            between,
+            coupler: b,
+            output: c,
+            x: less(d, &times(a, &cosine)),
+            y: R::one(One::Negate, &times(a, &sine)),
+            span: R::one(One::Sqrt, &span_square),
+            span_square,
+            between: between.closing(),
         }
+    }
+
+    /// The angle between one of the two links and the line. Its cosine is
+    /// (near² + span² - far²) / (2 near span), and the same with the span taken out: where the near
+    /// link is the shorter one, both terms of that rise with the span.
+    fn at(&self, near: &R, far: &R) -> R {
+        let squares = less(&square(near), &square(far));
+        let twice = times(&R::constant(2.0), near);
+        let law = add(&squares, &self.span_square);
+        let whole = R::two(Two::Divide, &law, &times(&twice, &self.span));
+        let apart = add(&self.span, &R::two(Two::Divide, &squares, &self.span));
+        let cosine = whole.met_with(&R::two(Two::Divide, &apart, &twice));
+        R::one(One::Acos, &cosine.cosine_of(&self.between))
+    }
+
+    /// The direction of the line.
+    fn line(&self) -> R {
+        R::two(Two::Atan2, &self.y, &self.x)
     }
 
     /// The output link lies beyond the line from the input pin, turned by the angle at its pivot.
     fn output(&self, side: f64) -> R {
-        let angle = times(&R::constant(0.0 - side), &R::one(One::Acos, &self.at_pivot));
-        add(&add(&self.line, &R::constant(180.0)), &angle).within_turn()
+        let angle = times(&R::constant(0.0 - side), &self.at(self.output, self.coupler));
+        add(&add(&self.line(), &R::constant(180.0)), &angle).within_turn()
     }
 
     fn coupler(&self, side: f64) -> R {
-        let angle = times(&R::constant(side), &R::one(One::Acos, &self.at_pin));
-        add(&self.line, &angle).within_turn()
+        let angle = times(&R::constant(side), &self.at(self.coupler, self.output));
+        add(&self.line(), &angle).within_turn()
+    }
+
+    fn transmission(&self) -> R {
+        R::one(One::Acos, &self.between)
     }
 }
 

@@ -49,6 +49,18 @@ impl Slope {
         Some(by.get(variable).copied().unwrap_or(Interval::ZERO))
     }
 
+    /// The same where the variables have other numbers: `numbers` rises, and has one for each.
+    #[must_use]
+    pub fn numbered(self, numbers: &[usize]) -> Self {
+        let spread = |by: Slopes| {
+            let mut spread: Slopes =
+                smallvec![Interval::ZERO; numbers.last().map_or(0, |last| last + 1)];
+            by.iter().zip(numbers).for_each(|(by, number)| spread[*number] = *by);
+            spread
+        };
+        Self { by: self.by.map(spread), ..self }
+    }
+
     /// The same, known more closely by the mean value form: `at` is the value at some point of the
     /// box, and `away` how far the variables go from there.
     pub fn refined(mut self, at: Enclosure, away: &[Interval]) -> Self {
@@ -75,7 +87,7 @@ impl Slope {
             **by != Interval::ZERO && **away != Interval::ZERO
         };
         let steps = by.iter().zip(away).filter(moves);
-        Some(steps.fold(at.interval, |sum, (by, away)| sum.plus(by.times(*away))))
+        Some(steps.fold(at.interval, |sum, (by, away)| sum.plus(by.times_loosely(*away))))
     }
 
     /// With slopes that are a sum of multiples of those of the operands.
@@ -95,7 +107,7 @@ impl Slope {
                 let term = match factor.only() {
                     Some(1.0) => *by,
                     Some(-1.0) => by.negated(),
-                    _ => by.times(*factor),
+                    _ => by.times_loosely(*factor),
                 };
                 *sum = if *sum == Interval::ZERO { term } else { sum.plus(term) };
             }
@@ -115,6 +127,16 @@ impl Slope {
         let at = |by: &[Interval], index: usize| by.get(index).copied().unwrap_or(Interval::ZERO);
         let both = (0..x.len().max(y.len())).map(|index| at(x, index).hull(at(y, index)));
         Self { of, by: Some(both.collect()) }
+    }
+
+    /// Whether slopes by this operand can matter: one that varies with nothing has none.
+    fn counts(&self) -> bool {
+        self.by.as_ref().is_none_or(|by| !by.is_empty())
+    }
+
+    /// A derivative, where slopes by the operand can matter.
+    fn if_counted(&self, derivative: impl FnOnce() -> Interval) -> Interval {
+        if self.counts() { derivative() } else { Interval::ZERO }
     }
 
     fn is_fixed(&self) -> bool {
@@ -160,7 +182,7 @@ fn derivative(one: One, x: Interval, value: Interval) -> Interval {
 /// The derivatives of a power by base and exponent.
 fn of_power(base: &Slope, exponent: &Slope, value: Interval) -> [Interval; 2] {
     let (x, y) = (base.of.interval, exponent.of.interval);
-    let by_base = y.times(x.powered(y.minus(Interval::ONE)));
+    let by_base = base.if_counted(|| y.times(x.powered(y.minus(Interval::ONE))));
     let by_exponent = if exponent.is_fixed() { Interval::ZERO } else { value.times(x.ln()) };
     [by_base, by_exponent]
 }
@@ -199,7 +221,10 @@ impl Reading for Slope {
             Two::Add => chained([Interval::ONE, Interval::ONE]),
             Two::Subtract => chained([Interval::ONE, Interval::point(-1.0)]),
             Two::Multiply => chained([y, x]),
-            Two::Divide => chained([Interval::ONE.over(y), of.interval.over(y).negated()]),
+            Two::Divide => chained([
+                a.if_counted(|| Interval::ONE.over(y)),
+                b.if_counted(|| of.interval.over(y).negated()),
+            ]),
             Two::Power => chained(of_power(a, b, of.interval)),
             Two::Atan2 => {
                 let square = x.square().plus(y.square());

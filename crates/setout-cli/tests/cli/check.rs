@@ -241,7 +241,7 @@ fn the_document_keeps_its_keys() {
             "why": "a tongue that touches the palate stalls both of the servos that move the jaw",
             "worst": {
               "at": {},
-              "at_least": -0.19999999999999998,
+              "at_least": -0.2,
               "boxes": 1,
               "deviations": {
                 "jaw.gap": -0.1

@@ -263,7 +263,7 @@ impl Mechanism<'_> {
     /// Why a point has no value.
     fn stopped(&self, point: &[f64]) -> Outcome {
         let place: Vec<Interval> = point.iter().map(|at| Interval::point(*at)).collect();
-        match self.judge(&place).closes {
+        match self.judge_moving(&place).closes {
             Closes::Nowhere => Outcome::Apart,
             _ => Outcome::Undefined,
         }
@@ -272,20 +272,32 @@ impl Mechanism<'_> {
     /// What is known of the margin over a box. `place` has an interval for every variable, in base
     /// units.
     pub fn judge(&self, place: &[Interval]) -> Judged {
-        let middle: Vec<f64> = place.iter().map(|side| side.middle()).collect();
-        let away: Vec<Interval> = place
-            .iter()
-            .zip(&middle)
-            .map(|(side, middle)| side.minus(Interval::point(*middle)))
-            .collect();
-        let steps = self.read(place, &middle, &away);
-        self.judged(&self.subject, &|slot| steps[slot as usize].clone())
+        self.judge_by(place, &|_| true)
+    }
+
+    /// The same where the slopes by variables that have one value in the box are of no interest: they
+    /// are told as 0. Most of a proof's boxes are thin, and slopes are most of the work.
+    pub fn judge_moving(&self, place: &[Interval]) -> Judged {
+        self.judge_by(place, &|variable| place[variable].only().is_none())
+    }
+
+    fn judge_by(&self, place: &[Interval], moves: &dyn Fn(usize) -> bool) -> Judged {
+        // Slopes are kept by those that count alone: lists of them are short.
+        let moving: Vec<usize> = (0..place.len()).filter(|variable| moves(*variable)).collect();
+        let away = |side: &Interval| side.minus(Interval::point(side.middle()));
+        let away: Vec<Interval> = moving.iter().map(|variable| away(&place[*variable])).collect();
+        let steps = self.read(place, &moving, &away);
+        let mut judged = self.judged(&self.subject, &|slot| steps[slot as usize].clone());
+        if moving.len() < place.len() {
+            judged.margin = judged.margin.map(|margin| margin.numbered(&moving));
+        }
+        judged
     }
 
     fn judged<'p>(&self, of: &Subject, slots: &dyn Fn(u32) -> Centred<'p>) -> Judged {
         match of {
             Subject::Requirement(requirement) => requirement.judge(self.texts, slots, self.zero()),
-            Subject::Value(step) => Judged::asking_nothing(slots(*step).slope().clone()),
+            Subject::Value(step) => Judged::asking_nothing(slots(*step).into_slope()),
             Subject::Away { of, from, sign, asks } => {
                 let judged = self.judged(of, slots);
                 match judged.margin.as_ref().map(|margin| margin.away(*from, *sign)) {
@@ -303,7 +315,7 @@ impl Mechanism<'_> {
                     (below, above) => below.or(above),
                 };
                 match room {
-                    Some(room) => Judged::of_margin(room.slope().clone(), self.zero(), false),
+                    Some(room) => Judged::of_margin(room.into_slope(), self.zero(), false),
                     None => Judged {
                         holds: Some(true),
                         margin: None,
@@ -353,17 +365,22 @@ impl Mechanism<'_> {
         (0..self.variables.len()).map(|variable| slope(variable).unwrap_or(0.0)).collect()
     }
 
-    /// The values of all steps over a box.
+    /// The values of all steps over a box, with slopes by those variables that are `moving`, numbered
+    /// as they stand there. `away` is how far these go from the middle of the box.
     fn read<'p>(
         &self,
         place: &[Interval],
-        middle: &[f64],
+        moving: &[usize],
         away: &'p [Interval],
     ) -> Vec<Centred<'p>> {
         let has_slopes = self.has_slopes();
-        let variable = |number: usize| match has_slopes {
-            true => Centred::variable(number, place[number], middle[number], away),
-            false => Centred::anywhere(place[number], middle[number]),
+        let variable = |variable: usize| {
+            let (side, middle) = (place[variable], place[variable].middle());
+            match moving.binary_search(&variable) {
+                _ if !has_slopes => Centred::anywhere(side, middle),
+                Ok(number) => Centred::variable(number, side, middle, away),
+                Err(_) => Centred::fixed(middle),
+            }
         };
         let mut values: Vec<Centred<'p>> = Vec::with_capacity(self.steps.len());
         for step in &self.steps {

@@ -21,6 +21,13 @@ impl Interval {
     }
 
     fn to_the_whole(self, exponent: f64) -> Self {
+        // What formulas are full of.
+        if exponent == 1.0 {
+            return self;
+        }
+        if exponent == 2.0 {
+            return self.square();
+        }
         let is_even = exponent % 2.0 == 0.0;
         let base = if is_even { self.abs() } else { self };
         let has_pole = exponent < 0.0 && base.contains(0.0);
@@ -78,5 +85,19 @@ fn power(base: f64, exponent: f64) -> Interval {
         _ if exponent == 2.0 => Interval::point_end(base).square(),
         _ if exponent == -1.0 => Interval::ONE.over(Interval::point_end(base)),
         _ => Interval::point_end(el::pow(base, exponent)).widened(SLACK).and(UPWARD),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn first_and_second_powers_are_as_close_as_can_be() {
+        let powered = |low, high, by| Interval::new(low, high).powered(Interval::point(by));
+        assert_eq!(powered(-2.0, 3.0, 1.0), Interval::new(-2.0, 3.0));
+        assert_eq!(powered(-2.0, 3.0, 2.0), Interval::new(0.0, 9.0));
+        assert_eq!(powered(-3.0, -2.0, 2.0), Interval::new(4.0, 9.0));
+        assert_eq!(powered(0.0, f64::INFINITY, 2.0), Interval::new(0.0, f64::INFINITY));
     }
 }
