@@ -1,7 +1,7 @@
 //! Brackets and braces that don't match, and what goes wrong inside them.
 
 use super::blame::Stop;
-use super::words::{floor_boundary, line_end, line_start, rest_of_line, skip_blanks};
+use super::words::{character, floor_boundary, line_end, line_start, rest_span, skip_blanks};
 use super::{Problem, Span, quote};
 
 /// What the parser stopped at, if brackets have to do with it.
@@ -12,7 +12,7 @@ pub(super) fn explained(text: &str, stop: &Stop) -> Option<Problem> {
     let closed = stop.closed_at(text);
     if stop.info.contains("indentation") && !one_line && closed.is_some() {
         let message = "this line stands inside the brackets further up, but is not indented";
-        let here = at..at + rest_of_line(text, at).len();
+        let here = rest_span(text, at);
         let help = "indent it, and the line with the closing bracket, deeper than the name";
         return Some(Problem::yaml(here, message, help));
     }
@@ -25,12 +25,12 @@ pub(super) fn explained(text: &str, stop: &Stop) -> Option<Problem> {
 fn stray(text: &str, stop: &Stop, at: usize) -> Option<Problem> {
     let sign = text[at..].chars().next().filter(|_| stop.info.contains("misplaced bracket"))?;
     let message = format!("{sign} closes a bracket that was never opened");
-    Some(Problem::yaml(at..at + 1, message, "delete it, or quote the whole value"))
+    Some(Problem::yaml(character(text, at), message, "delete it, or quote the whole value"))
 }
 
 /// A sign that means something else inside brackets.
 fn sign(text: &str, stop: &Stop, at: usize, closed: bool) -> Option<Problem> {
-    let here: Span = at..at + 1;
+    let here = character(text, at);
     if stop.info.contains("may not precede") {
         let message = "there is no blank behind this colon";
         return Some(Problem::yaml(here, message, "put a blank behind the colon"));
@@ -43,7 +43,7 @@ fn sign(text: &str, stop: &Stop, at: usize, closed: bool) -> Option<Problem> {
         Some(b':') if closed => {
             let first = skip_blanks(text, line_start(text, at));
             if first < at && !text[first..at].contains([' ', ',', '[', '{']) {
-                return Some(no_comma(text, first..first + rest_of_line(text, first).len()));
+                return Some(no_comma(text, rest_span(text, first)));
             }
             let message = "this colon with a blank behind it stands inside a value";
             Some(Problem::yaml(here, message, "quote the value that it belongs to"))
@@ -75,7 +75,7 @@ fn no_comma(text: &str, here: Span) -> Problem {
 
 /// What else goes wrong inside brackets that are closed.
 fn inside(text: &str, stop: &Stop, at: usize) -> Option<Problem> {
-    let here = at..at + rest_of_line(text, at).len();
+    let here = rest_span(text, at);
     if here.is_empty() || matches!(text.as_bytes()[at], b']' | b'}') {
         return None;
     }
@@ -96,5 +96,5 @@ fn open(text: &str, stop: &Stop, at: usize, one_line: bool) -> Problem {
         format!("the {opening} is never closed")
     };
     let help = format!("put a {closing} at the end, or quote the whole value if it is a text");
-    Problem::yaml(inner..inner + 1, message, help)
+    Problem::yaml(character(text, inner), message, help)
 }

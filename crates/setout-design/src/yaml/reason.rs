@@ -2,7 +2,9 @@
 
 use super::blame::Stop;
 use super::gap::directive;
-use super::words::{floor_boundary, is_blank, line_end, line_start, rest_of_line, skip_blanks};
+use super::words::{
+    floor_boundary, is_blank, line_end, line_start, rest_of_line, rest_span, skip_blanks,
+};
 use super::{Problem, Span, explain::property, gap::tab, quote};
 
 /// What the parser stopped at, if its reason alone says it.
@@ -49,7 +51,7 @@ pub(super) fn shallow_line(text: &str, at: usize) -> Problem {
     if let Some(span) = tab_above(text, at) {
         return tab(text, span);
     }
-    let here = at..at + rest_of_line(text, at).len();
+    let here = rest_span(text, at);
     let message = "this line is indented less than the text block that it stands in";
     Problem::yaml(here, message, "indent all lines of the block alike")
 }

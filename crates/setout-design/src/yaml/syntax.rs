@@ -3,14 +3,14 @@
 //! The value that the parser stumbled over says more than its message, so it is looked at first.
 
 use super::blame::Stop;
-use super::words::{floor_boundary, line_end, rest_of_line, skip_blanks};
+use super::words::{floor_boundary, line_end, rest_of_line, rest_span, skip_blanks};
 use super::{Problem, Span, brackets, explain::property, quote, reason};
 
 /// What the parser stopped at.
 pub(super) fn explained(text: &str, stop: &Stop) -> Problem {
     let value = stop.value(text).map(|(start, _)| {
         let start = skip_blanks(text, start);
-        start..start + rest_of_line(text, start).len()
+        rest_span(text, start)
     });
     let value = value.filter(|span| !span.is_empty());
     by_first_sign(text, stop, value.as_ref())
@@ -49,7 +49,7 @@ fn by_first_sign(text: &str, stop: &Stop, value: Option<&Span>) -> Option<Proble
 fn by_quotes(text: &str, stop: &Stop, value: Option<&Span>) -> Option<Problem> {
     let at = floor_boundary(text, stop.at);
     let info = &stop.info;
-    let here = at..at + rest_of_line(text, at).len();
+    let here = rest_span(text, at);
     if info.contains("escape") || info.contains("hexadecimal") {
         let message = "in double quotes a backslash begins an escape, and there is none like this";
         let help = "write \\\\ for a backslash, or put the value in single quotes";
@@ -169,7 +169,7 @@ fn indentation(text: &str, first: usize) -> Problem {
 
 fn unknown(text: &str, stop: &Stop) -> Problem {
     let at = floor_boundary(text, stop.at);
-    let span = at..at + rest_of_line(text, at).len();
+    let span = rest_span(text, at);
     let message = format!("this cannot be read: {}", stop.info);
     let help =
         "look for a quote, a bracket, a colon or a blank that is missing, here or just before";

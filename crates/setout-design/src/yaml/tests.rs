@@ -186,6 +186,10 @@ fn brackets_over_several_lines() {
     let colon = "2:3: this colon stands on another line than its name";
     assert!(fault("[ x\n  : 1 ]\n").starts_with(colon), "{}", fault("[ x\n  : 1 ]\n"));
     assert!(fault("[\n--- ,\n...\n]\n").starts_with("2:1: `--- ,` cannot stand inside brackets"));
+    // The parser stops at the blank, and what is meant begins behind it.
+    let found = faults("a: { b---\n, c:1! d:\n% )'é\n\ne: f }\n");
+    assert_eq!(found.len(), 2);
+    assert!(found[1].starts_with("3:3: `)'é` cannot stand inside brackets"), "{found:#?}");
 }
 
 #[test]

@@ -1,5 +1,7 @@
 //! Small questions about lines of text, asked in bytes.
 
+use super::Span;
+
 /// The character boundary at or before a byte; beyond the end, the end.
 pub(super) fn floor_boundary(text: &str, byte: usize) -> usize {
     let mut byte = byte.min(text.len());
@@ -91,6 +93,18 @@ pub(crate) fn lines(text: &str) -> Vec<&str> {
 pub(super) fn skip_blanks(text: &str, at: usize) -> usize {
     let behind = text.as_bytes().get(at..).unwrap_or_default();
     at + behind.iter().take_while(|b| is_blank(**b)).count()
+}
+
+/// Where the character at a byte stands; nowhere at the end of the text.
+pub(super) fn character(text: &str, at: usize) -> Span {
+    at..ceil_boundary(text, at + 1)
+}
+
+/// Where the text from `at` to the end of its line stands, without blanks around it and without a
+/// comment.
+pub(super) fn rest_span(text: &str, at: usize) -> Span {
+    let start = skip_blanks(text, at);
+    start..start + rest_of_line(text, start).len()
 }
 
 /// The text from `at` to the end of its line, without blanks around it and without a comment.
