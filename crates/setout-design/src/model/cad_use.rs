@@ -37,22 +37,33 @@ pub(crate) struct Models {
 }
 
 struct ModelText {
-    bytes: Vec<u8>,
-    /// The same as text, line ends made LF.
+    /// Line ends made LF, and what is no UTF-8 replaced.
     text: String,
+    /// What the file holds, where the text differs from it and is compared again.
+    bytes: Option<Vec<u8>>,
     found: Scan,
 }
 
 impl ModelText {
     fn new(path: &str, bytes: Vec<u8>) -> Self {
-        let text = String::from_utf8_lossy(&bytes);
-        // A mesh is large, and nearly never has one: to look for the first is much quicker.
-        let text = match memchr::memmem::find(&bytes, b"\r\n") {
-            Some(_) => text.replace("\r\n", "\n"),
-            None => text.into_owned(),
+        let is_scripted = is_scripted(path);
+        let (text, bytes) = match String::from_utf8(bytes) {
+            // A mesh is large, and nearly never has such line ends: to look for the first is much
+            // quicker, and the text is not copied.
+            Ok(text) if memchr::memmem::find(text.as_bytes(), b"\r\n").is_none() => (text, None),
+            Ok(text) => (text.replace("\r\n", "\n"), Some(text.into_bytes())),
+            Err(error) => {
+                let text = String::from_utf8_lossy(error.as_bytes()).replace("\r\n", "\n");
+                (text, Some(error.into_bytes()))
+            }
         };
-        let found = if is_scripted(path) { scan(&text) } else { Scan::default() };
-        Self { bytes, text, found }
+        let found = if is_scripted { scan(&text) } else { Scan::default() };
+        Self { text, bytes: bytes.filter(|_| is_scripted), found }
+    }
+
+    /// What the file of a scripted model holds.
+    fn bytes(&self) -> &[u8] {
+        self.bytes.as_deref().unwrap_or(self.text.as_bytes())
     }
 }
 
@@ -141,9 +152,9 @@ impl Models {
             return Ok(text.clone());
         }
         let last = self.texts.get(path).cloned();
-        let text = match last.filter(|text| source.holds(path, &text.bytes)) {
+        let text = match last.filter(|text| source.holds(path, text.bytes())) {
             Some(text) => {
-                self.fits(path, text.bytes.len())?;
+                self.fits(path, text.bytes().len())?;
                 text
             }
             None => self.read_text(source, path)?,
@@ -162,7 +173,7 @@ impl Models {
     ) -> Result<Arc<ModelText>, SourceError> {
         let bytes = source.read(path)?;
         self.fits(path, bytes.len())?;
-        let same = self.texts.get(path).filter(|text| text.bytes == bytes).cloned();
+        let same = self.texts.get(path).filter(|text| text.bytes() == bytes).cloned();
         let text = same.unwrap_or_else(|| Arc::new(ModelText::new(path, bytes)));
         if is_scripted(path) {
             self.texts.insert(path.to_owned(), text.clone());
