@@ -12,6 +12,10 @@ use crate::Odds;
 /// So many samples are worked on at a time.
 const BLOCK: usize = 1024;
 
+/// Rows that are whole pages long lie at the same place of each: a processor then takes a number that
+/// is read for one that was just written, and waits.
+const APART: usize = 40;
+
 /// What came of many samples. Numbers are in base units.
 #[derive(Debug)]
 pub(crate) struct Drawn {
@@ -50,7 +54,7 @@ pub(crate) fn draw(
     let next = || if stop() { None } else { chunks.lock().ok()?.next() };
     let some = || {
         let mut blocks = of.blocks();
-        let mut drawn = vec![vec![0.0; BLOCK]; likely.len()];
+        let mut drawn = vec![[0.0; BLOCK + APART]; likely.len()];
         let mut holds = [false; BLOCK];
         let axes = vec![0.0; of.variables().len()];
         while let Some((index, values)) = next() {
