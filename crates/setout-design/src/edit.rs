@@ -188,7 +188,8 @@ impl Design {
         let mut unread = Vec::new();
         for (name, text) in edits {
             let slot = self.slot(name)?;
-            unread.extend(self.replace(&mut material, slot, text)?);
+            let faults = self.replace(&mut material, slot, text)?;
+            unread.extend(faults.into_iter().map(Fault::on_one_line));
         }
         if !unread.is_empty() {
             return Err(EditFault::Faults(unread));
@@ -226,7 +227,7 @@ impl Design {
             }
             let units = &self.material.units;
             let (was, is) = (node.kind.describe(units), is.describe(units));
-            faults.push(Fault {
+            let fault = Fault {
                 place: Place { file: format!("{}{GIVEN}", node.name).into(), line: 1, column: 1 },
                 slug: Slug::UnitMismatch,
                 message: format!("`{}` is {was}, and `{text}` is {is}", node.name),
@@ -234,7 +235,8 @@ impl Design {
                     "" => format!("give it {was}"),
                     unit => format!("write an amount in {unit}"),
                 },
-            });
+            };
+            faults.push(fault.on_one_line());
         }
         Ok(faults)
     }
