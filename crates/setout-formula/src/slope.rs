@@ -129,14 +129,10 @@ impl Slope {
         Self { of, by: Some(both.collect()) }
     }
 
-    /// Whether slopes by this operand can matter: one that varies with nothing has none.
-    fn counts(&self) -> bool {
-        self.by.as_ref().is_none_or(|by| !by.is_empty())
-    }
-
-    /// A derivative, where slopes by the operand can matter.
+    /// The derivative by this operand, where it can matter: one that varies with nothing has no slopes.
     fn if_counted(&self, derivative: impl FnOnce() -> Interval) -> Interval {
-        if self.counts() { derivative() } else { Interval::ZERO }
+        let varies = self.by.as_ref().is_none_or(|by| !by.is_empty());
+        if varies { derivative() } else { Interval::ZERO }
     }
 
     fn is_fixed(&self) -> bool {
