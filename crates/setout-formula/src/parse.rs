@@ -1,12 +1,12 @@
 //! Tokens to a tree, by precedence climbing.
 
 use setout_quantity::{Units, shortest};
-use smallvec::SmallVec;
+use smallvec::{SmallVec, smallvec};
 
 use crate::functions::{self, Function, function_named};
 use crate::limits::{DEEPEST, LONGEST};
 use crate::syntax::{Binary, Comparison, NameUse, Node, NodeId, Unary};
-use crate::token::{Token, Tokens, tokens};
+use crate::token::{Placed, Token, Tokens, tokens};
 use crate::{Formula, FormulaFault, Span, Wrong};
 
 /// Reads a formula; see [`Formula::read`].
@@ -21,14 +21,27 @@ pub(crate) fn parse(
         let first = text.chars().next().map_or(0, char::len_utf8);
         return (None, vec![FormulaFault::too_large(Span::new(0, first), reason, help)]);
     }
-    let (tokens, faults) = match tokens(text, units) {
-        Ok(read) => read,
+    let mut found = Tokens::new();
+    let faults = match tokens(text, units, &mut found) {
+        Ok(faults) => faults,
         Err(fault) => return (None, vec![fault]),
     };
+    if let [Placed { token: Token::Number { base, plain, unit }, at, .. }] = &found[..] {
+        // What most formulas are.
+        let (base, plain, unit) = (*base, *plain, unit.clone());
+        let formula = Formula {
+            text: text.into(),
+            nodes: smallvec![Node::Number { base, plain, unit }],
+            spans: smallvec![*at],
+            args: SmallVec::new(),
+            names: Box::default(),
+        };
+        return (Some(formula), faults);
+    }
     let mut parser = Parser {
         more,
         text,
-        tokens,
+        tokens: &found,
         at: 0,
         depth: 0,
         faults,
@@ -51,7 +64,7 @@ pub(crate) fn parse(
 struct Parser<'a> {
     more: &'static [Function],
     text: &'a str,
-    tokens: Tokens<'a>,
+    tokens: &'a [Placed<'a>],
     at: usize,
     depth: usize,
     faults: Vec<FormulaFault>,
@@ -88,8 +101,8 @@ impl<'a> Parser<'a> {
         let formula = Formula {
             text: self.text.into(),
             nodes: self.nodes.into_iter().collect(),
-            spans: self.spans.into_iter().collect(),
-            args: self.args.into_iter().collect(),
+            spans: SmallVec::from_slice(&self.spans),
+            args: SmallVec::from_slice(&self.args),
             names: self.names.into(),
         };
         (Some(formula), self.faults)

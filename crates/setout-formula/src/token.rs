@@ -31,18 +31,18 @@ pub(crate) struct Placed<'t> {
 /// The tokens of a formula, which mostly are few.
 pub(crate) type Tokens<'t> = SmallVec<[Placed<'t>; 16]>;
 
-/// The tokens of a text, and the faults that did not keep it from being read on.
+/// Gathers the tokens of a text, and gives the faults that did not keep it from being read on.
 pub(crate) fn tokens<'t>(
     text: &'t str,
     units: &'t Units,
-) -> Result<(Tokens<'t>, Vec<FormulaFault>), FormulaFault> {
+    found: &mut Tokens<'t>,
+) -> Result<Vec<FormulaFault>, FormulaFault> {
     let mut reader = Reader { text, at: 0, units, faults: Vec::new() };
-    let mut found = Tokens::new();
     loop {
         let before = reader.at;
         reader.skip_blanks();
         if reader.at == text.len() {
-            return Ok((found, reader.faults));
+            return Ok(reader.faults);
         }
         let (start, spaced) = (reader.at, reader.at > before);
         let token = reader.token()?;
