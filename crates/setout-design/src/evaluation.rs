@@ -118,20 +118,15 @@ pub struct Counts {
 impl Evaluation {
     pub(crate) fn of(design: Design) -> Self {
         let (values, mut faults) = evaluate(&design.model, &design.material);
-        let (checks, stopped) = assess_checks(&design.model, &design.material, &values);
+        let values = Arc::new(values);
+        let (checks, stopped) = assess_checks(&design, &values);
         let limits = assess_limits(&design.model, &values);
         faults.extend(stopped);
         let mut faults: Vec<Fault> = faults.into_iter().map(Fault::on_one_line).collect();
         faults.extend(design.faults.iter().cloned());
         faults.sort();
         faults.dedup();
-        Self {
-            design,
-            values: values.into(),
-            faults: faults.into(),
-            checks: checks.into(),
-            limits: limits.into(),
-        }
+        Self { design, values, faults: faults.into(), checks: checks.into(), limits: limits.into() }
     }
 
     /// Reads and evaluates two states of a design, as [`Design::read_both`] reads them.

@@ -33,6 +33,7 @@ mod evaluation;
 mod excerpt;
 mod fault;
 mod fields;
+mod filled;
 mod fingerprint;
 mod formulas;
 mod hardware;
@@ -66,6 +67,7 @@ pub use excerpt::{
 };
 pub use fault::{Fault, Place, Slug, Warning};
 pub use fields::{Field, FieldEdit, FieldsEdit, LineEdit};
+pub use filled::FilledIn;
 pub use formulas::{Role, StandsFor, WrittenFormula};
 pub use hardware::HARDWARE;
 pub use live::{Handle, Live};

@@ -4,8 +4,8 @@ use std::collections::HashSet;
 
 use crate::edit::EditFault;
 use crate::evaluation::Evaluation;
+use crate::filled::filled_in;
 use crate::model::{NodeOf, Target};
-use crate::verdict::filled_in;
 use crate::{Amount, Place, Verdict};
 
 /// One step on the way to a value.
@@ -200,7 +200,7 @@ impl Evaluation {
     fn reached_parts(&self, all: &HashSet<u32>) -> Vec<(String, Vec<String>)> {
         let model = &self.design.model;
         let mut parts = Vec::new();
-        for part in &model.parts {
+        for part in model.parts.iter() {
             let used = part.uses.iter().filter(|slot| all.contains(slot));
             let uses: Vec<String> =
                 used.map(|slot| model.nodes[*slot as usize].name.to_string()).collect();

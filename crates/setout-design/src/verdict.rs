@@ -8,7 +8,7 @@ use setout_quantity::Unit;
 
 use crate::material::Material;
 use crate::model::{Calculation, CheckNodes, Model, Target};
-use crate::{Amount, Fault, Place, Slug};
+use crate::{Amount, Design, Fault, FilledIn, Place, Slug};
 
 /// Whether a requirement is met, from best to worst.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -132,7 +132,7 @@ pub struct CheckResult {
     /// The requirement as written.
     pub requirement: String,
     /// The requirement with its numbers filled in.
-    pub filled_in: String,
+    pub filled_in: FilledIn,
     /// The reason for it.
     pub why: Option<String>,
     /// The worst verdict of the states that were assessed.
@@ -235,16 +235,16 @@ impl Varies {
 
 /// Assesses all checks at rest. Faults are those of requirements without a value.
 pub(crate) fn assess_checks(
-    model: &Model,
-    material: &Material,
-    values: &[f64],
+    design: &Design,
+    values: &Arc<Vec<f64>>,
 ) -> (Vec<CheckResult>, Vec<Fault>) {
+    let (model, material) = (&*design.model, &*design.material);
     let varies = Varies::of(model);
     let mut machine = Machine::with(&model.texts);
     let mut faults = Vec::new();
     let results = model.checks.iter().map(|check| {
         let rest = at_rest(model, material, values, *check, &mut machine, &mut faults);
-        result(model, material, values, *check, rest, &varies)
+        result(design, values, *check, rest, &varies)
     });
     let results = results.collect();
     (results, faults)
@@ -314,15 +314,14 @@ fn stopped(
 }
 
 fn result(
-    model: &Model,
-    material: &Material,
-    values: &[f64],
+    design: &Design,
+    values: &Arc<Vec<f64>>,
     check: CheckNodes,
     rest: State,
     varies: &Varies,
 ) -> CheckResult {
-    let node = &model.nodes[check.node as usize];
-    let written = &material.tables[check.table as usize].checks[check.index as usize];
+    let node = &design.model.nodes[check.node as usize];
+    let written = &design.material.tables[check.table as usize].checks[check.index as usize];
     let moves = varies.with_travel[check.node as usize];
     let made = varies.with_tolerance[check.node as usize];
     // A state in which nothing varies repeats the one before; the others await their proofs.
@@ -334,7 +333,7 @@ fn result(
         name: node.name.to_string(),
         place: node.place.clone(),
         requirement: written.require.as_ref().map_or("", |expr| expr.text()).to_owned(),
-        filled_in: filled_in(model, material, values, check.node),
+        filled_in: FilledIn::of(design, values, check.node),
         why: written.why.as_ref().map(|why| why.text().to_owned()),
         verdict: shown.verdict,
         margin: shown.margin,
@@ -346,28 +345,10 @@ fn result(
     }
 }
 
-/// A node's formula with its numbers filled in.
-pub(crate) fn filled_in(model: &Model, material: &Material, values: &[f64], node: u32) -> String {
-    let Some(expr) = model.expr(material, node) else { return String::new() };
-    let Some(formula) = &expr.formula else { return String::new() };
-    let targets = &model.nodes[node as usize].targets;
-    let text = formula.filled_in(|index| {
-        let Some(Target::Slot(slot)) = targets.get(index) else { return None };
-        let of = &model.nodes[*slot as usize];
-        let amount = Amount::of(values[*slot as usize], of.kind, &of.unit, &model.texts)?;
-        Some(match amount {
-            Amount::Text(text) => format!("\"{text}\""),
-            Amount::Number { number, .. } if number < 0.0 => format!("({amount})"),
-            amount => amount.to_string(),
-        })
-    });
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
 /// Assesses the limits of all dimensions at rest.
 pub(crate) fn assess_limits(model: &Model, values: &[f64]) -> Vec<LimitResult> {
     let mut results = Vec::new();
-    for (slot, limits) in &model.limits {
+    for (slot, limits) in model.limits.iter() {
         if limits.min.is_some() || limits.max.is_some() {
             results.push(limit(model, values, *slot, limits.min, limits.max, false));
         }

@@ -50,9 +50,7 @@ fn trouble(trouble: &Trouble) -> Finding {
 pub(crate) fn check(check: &CheckResult) -> Finding {
     let margin = verdicts::margin_of(check);
     let mut behind = vec![format!("requires {}", check.requirement)];
-    if check.filled_in != check.requirement && !check.filled_in.is_empty() {
-        behind.push(format!("that is {}", check.filled_in));
-    }
+    behind.extend(verdicts::numbers(check).map(|numbers| format!("that is {numbers}")));
     behind.extend(check.why.as_ref().map(|why| format!("because {why}")));
     Finding {
         outcome: outcome(check.verdict),

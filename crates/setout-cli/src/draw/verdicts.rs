@@ -9,6 +9,12 @@ use super::page::{Line, Page};
 /// Where a name begins, behind its verdict.
 const NAME: usize = 9;
 
+/// What a check requires with its numbers, where that says more than the requirement.
+pub(crate) fn numbers(check: &CheckResult) -> Option<String> {
+    let numbers = check.filled_in.to_string();
+    (numbers != check.requirement && !numbers.is_empty()).then_some(numbers)
+}
+
 /// Draws a check with its numbers and its reason.
 pub(crate) fn check(check: &CheckResult, page: &mut Page) {
     let margin = margin_of(check);
@@ -18,11 +24,11 @@ pub(crate) fn check(check: &CheckResult, page: &mut Page) {
     head(check.verdict, &check.name, &format!("{margin}{}", asked.unwrap_or_default()), page);
     states(check, page);
     page.entry(NAME, "requires", &check.requirement);
-    if check.filled_in != check.requirement && !check.filled_in.is_empty() {
+    if let Some(numbers) = numbers(check) {
         // The numbers are those at rest, which need not be the state that is shown.
         let at_rest = check.rest.verdict == check.verdict && check.rest.margin == check.margin;
         let said = if at_rest { "" } else { ", at rest" };
-        page.entry(NAME, "that is", &format!("{}{said}", check.filled_in));
+        page.entry(NAME, "that is", &format!("{numbers}{said}"));
     }
     if let Some(why) = &check.why {
         page.entry(NAME, "because", why);

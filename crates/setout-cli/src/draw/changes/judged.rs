@@ -44,8 +44,8 @@ pub(crate) fn check(change: &CheckChange, several: bool, page: &mut Page) {
     page.wrap(&line.put(Ink::Plain, ", "), NAME, Ink::Plain, &said);
     if check.verdict != Verdict::Holds {
         page.entry(NAME, "requires", &check.requirement);
-        if check.filled_in != check.requirement && !check.filled_in.is_empty() {
-            page.entry(NAME, "that is", &check.filled_in);
+        if let Some(numbers) = verdicts::numbers(check) {
+            page.entry(NAME, "that is", &numbers);
         }
         if let Some(why) = &check.why {
             page.entry(NAME, "because", why);

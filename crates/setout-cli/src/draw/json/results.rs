@@ -19,7 +19,7 @@ pub(crate) struct Check<'a> {
     worst: Option<InState<'a>>,
     tight: Option<f64>,
     requirement: &'a str,
-    filled_in: &'a str,
+    filled_in: String,
     why: Option<&'a str>,
     #[serde(flatten)]
     at: At<'a>,
@@ -163,7 +163,7 @@ impl<'a> From<&'a CheckResult> for Check<'a> {
             worst: check.worst.as_ref().map(Into::into),
             tight: check.tight,
             requirement: &check.requirement,
-            filled_in: &check.filled_in,
+            filled_in: check.filled_in.to_string(),
             why: check.why.as_deref(),
             at: (&check.place).into(),
         }
