@@ -1,11 +1,11 @@
 //! A design: read, looked up, ready to be evaluated, changed and compared.
 
-use std::sync::Arc;
+use std::sync::{Arc, mpsc};
 
 use crate::document::Value;
 use crate::evaluation::Evaluation;
-use crate::material::{Material, read_material};
-use crate::model::{Model, Models, NodeOf, build};
+use crate::material::{Material, read_tables};
+use crate::model::{Model, Models, NodeOf, are_tables_alike, build, is_alike, model_like};
 use crate::{Fault, Source, Warning};
 
 /// A design that has been read. Cheap to clone, and it can be shared between threads.
@@ -34,7 +34,8 @@ pub struct Design {
 impl Design {
     /// Reads all texts of a source.
     pub fn read(source: &dyn Source) -> Self {
-        let (material, faults) = read_material(source, None, &mut Models::default());
+        let (mut material, mut faults) = read_tables(source, None);
+        faults.extend(material.read_models(source, &mut Models::default()));
         Self::of(material, faults)
     }
 
@@ -54,8 +55,23 @@ impl Design {
         both(before, after, |design| design)
     }
 
-    pub(crate) fn of(material: Material, mut faults: Vec<Fault>) -> Self {
+    pub(crate) fn of(material: Material, faults: Vec<Fault>) -> Self {
         let model = build(&material);
+        Self::with_model(material, model, faults)
+    }
+
+    /// Like [`of`](Self::of), beside a design from which it differs little: what is the same is
+    /// shared.
+    pub(crate) fn beside(other: &Self, material: Material, faults: Vec<Fault>) -> Self {
+        let sound = faults.is_empty() && other.faults.is_empty();
+        let alike = sound && is_alike(&material, &other.material);
+        match alike.then(|| model_like(&material, &other.material, &other.model)).flatten() {
+            Some(model) => Self::with_model(material, model, faults),
+            None => Self::of(material, faults),
+        }
+    }
+
+    fn with_model(material: Material, model: Model, mut faults: Vec<Fault>) -> Self {
         faults.extend(model.faults.iter().cloned());
         let mut faults: Vec<Fault> = faults.into_iter().map(Fault::on_one_line).collect();
         faults.sort();
@@ -111,19 +127,36 @@ impl Design {
 /// Reads two states of a design, and does the same with each; with the second in another thread.
 ///
 /// The second is read first: it is mostly files, and then the first, which is mostly a revision,
-/// need not be read where it is known to hold the same.
+/// need not be read where it is known to hold the same. Where the first differs in values alone
+/// its model is made from that of the second.
 pub(crate) fn both<T: Send>(
     before: &dyn Source,
     after: &dyn Source,
     then: impl Fn(Design) -> T + Sync,
 ) -> (T, T) {
-    let mut models = Models::default();
-    let (new, new_faults) = read_material(after, None, &mut models);
+    let (mut new, mut new_faults) = read_tables(after, None);
     let beside = new_faults.is_empty().then(|| new.clone());
     std::thread::scope(|scope| {
-        let new = scope.spawn(|| then(Design::of(new, new_faults)));
-        let (old, old_faults) = read_material(before, beside.as_ref(), &mut models);
-        let old = then(Design::of(old, old_faults));
+        let (models, read) = mpsc::sync_channel(1);
+        let (known, knows) = mpsc::sync_channel(1);
+        let then = &then;
+        let new = scope.spawn(move || {
+            let mut own = Models::default();
+            new_faults.extend(new.read_models(after, &mut own));
+            // Who does not listen any more has no use for either.
+            let _ = models.send(own);
+            let new = Design::of(new, new_faults);
+            let _ = known.send(new.clone());
+            then(new)
+        });
+        let (mut old, mut faults) = read_tables(before, beside.as_ref());
+        let alike = beside.is_some_and(|beside| are_tables_alike(&old, &beside));
+        faults.extend(old.read_models(before, &mut read.recv().unwrap_or_default()));
+        let old = match (alike && faults.is_empty()).then(|| knows.recv().ok()).flatten() {
+            Some(new) => Design::beside(&new, old, faults),
+            None => Design::of(old, faults),
+        };
+        let old = then(old);
         match new.join() {
             Ok(new) => (old, new),
             Err(panic) => std::panic::resume_unwind(panic),

@@ -196,7 +196,7 @@ impl Design {
         }
         // Faults of reading are kept; those of the old model go with it.
         let own: Vec<Fault> = self.reading_faults();
-        let design = Self::of(material, own);
+        let design = Self::beside(self, material, own);
         let mut faults = design.evaluate().faults().to_vec();
         let known = self.evaluate();
         faults.retain(|fault| !known.faults().contains(fault));

@@ -217,7 +217,7 @@ impl<'a> Run<'a> {
 
     /// Limits that nothing can satisfy, and axes that stand outside their own travel.
     fn limits(&mut self, values: &[f64]) {
-        for (slot, limits) in &self.model.limits {
+        for (slot, limits) in self.model.limits.iter() {
             let LimitNodes { min, max, travel } = *limits;
             let value = |node: Option<u32>| node.map_or(f64::NAN, |node| values[node as usize]);
             if let Some(end) = min {

@@ -33,13 +33,12 @@ pub(crate) struct Material {
 
 const COMMON_FILE: &str = "design.yaml";
 
-/// Reads all texts of a source. Whatever cannot be read is a fault, and the rest is there. Tables
-/// that another design holds in the same place with the same text are taken from it; that design
-/// must be without faults. So are models of parts, if they are handed on.
-pub(crate) fn read_material(
+/// Reads all tables of a source; models of parts are not among it yet. Whatever cannot be read is a
+/// fault, and the rest is there. Tables that another design holds in the same place with the same
+/// text are taken from it; that design must have been read without faults.
+pub(crate) fn read_tables(
     source: &dyn Source,
     beside: Option<&Material>,
-    models: &mut Models,
 ) -> (Material, Vec<Fault>) {
     let mut faults = Vec::new();
     let listed = source.list();
@@ -67,9 +66,8 @@ pub(crate) fn read_material(
                 .is_some_and(|text| reading.files.first().is_some_and(|file| &file.text == text))
     });
     let tables = reading.tables(&paths, &units, common.money_lost, beside);
-    let Reading { files, lost_tables, mut faults, .. } = reading;
-    let cad = Arc::new(read_cad_files(source, &common, &tables, models, &mut faults));
-    let (files, units) = (Arc::new(files), Arc::new(units));
+    let Reading { files, lost_tables, faults, .. } = reading;
+    let (files, units, cad) = (Arc::new(files), Arc::new(units), Arc::default());
     let material = Material { files, folder, common, units, tables, lost_tables, cad };
     (material, faults)
 }
@@ -195,10 +193,26 @@ fn problem_faults(path: &str, text: &str, problems: Vec<yaml::Problem>) -> Vec<F
 }
 
 impl Material {
+    /// Reads the models of all parts. Those that were read of another state of the design are not
+    /// looked through again. A model that cannot be read is a fault.
+    pub(crate) fn read_models(&mut self, source: &dyn Source, models: &mut Models) -> Vec<Fault> {
+        let mut faults = Vec::new();
+        let found = read_cad_files(source, &self.common, &self.tables, models, &mut faults);
+        self.cad = Arc::new(found);
+        faults
+    }
+
     /// The text of design.yaml, if it was read.
     fn common_text(&self) -> Option<&Arc<str>> {
         let file = self.files.first()?;
         (*file.path == *common_path(&self.folder)).then_some(&file.text)
+    }
+
+    /// Whether the design of another material stands in the same folder and begins with the same
+    /// text.
+    pub(crate) fn has_same_common(&self, other: &Self) -> bool {
+        let text = self.common_text();
+        self.folder == other.folder && text.is_some() && text == other.common_text()
     }
 
     /// The file of this path. The tables stand in the order of their paths, behind design.yaml.

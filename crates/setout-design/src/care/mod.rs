@@ -54,7 +54,7 @@ impl Evaluation {
     fn tolerances_beyond_limits(&self) -> Vec<Warning> {
         let model = &self.design.model;
         let mut warnings = Vec::new();
-        for (slot, limits) in &model.limits {
+        for (slot, limits) in model.limits.iter() {
             let (Some(min), Some(max)) = (limits.min, limits.max) else { continue };
             let Some(tolerance) = model.tolerances.get(slot) else { continue };
             let Some(Ok([lower, upper])) = deviations(&tolerance.zone, self.values[*slot as usize])

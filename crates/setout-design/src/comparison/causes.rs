@@ -155,9 +155,9 @@ impl Causes {
 
 /// The edits that took out something that a value needed before.
 fn gone_before(sides: &Sides<'_>, edits: &[Edited], slot: u32) -> Vec<String> {
-    let Some(old) = sides.counterpart.get(&slot) else { return Vec::new() };
+    let Some(old) = sides.counterparts.of(slot) else { return Vec::new() };
     let model = &sides.before.design.model;
-    let needed = model.graph.needs([*old]);
+    let needed = model.graph.needs([old]);
     let needed: HashSet<String> =
         needed.iter().map(|node| sides.renames.apply(&model.nodes[*node as usize].name)).collect();
     let gone = edits.iter().filter(|edit| edit.what == What::Removed);
@@ -186,8 +186,8 @@ fn undone(sides: &Sides<'_>, edit: &Edited) -> Undone {
     }
     let model = &sides.after.design.model;
     let [node] = edit.value_nodes(model)[..] else { return Undone::NotAlone };
-    let Some(old) = sides.counterpart.get(&node) else { return Undone::NotAlone };
-    match earlier(sides, node, *old) {
+    let Some(old) = sides.counterparts.of(node) else { return Undone::NotAlone };
+    match earlier(sides, node, old) {
         Some(calculation) => {
             let material = &sides.after.design.material;
             let change = [(node, calculation)];

@@ -8,11 +8,14 @@
 mod causes;
 mod edits;
 mod renames;
+mod same;
 mod things;
 mod told;
 
 use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap, HashSet};
+
+use setout_formula::Type;
 
 use crate::fingerprint::is_made_alike;
 use crate::model::{Model, Node, NodeOf, PartNodes};
@@ -279,11 +282,42 @@ pub(crate) struct Sides<'a> {
     pub(crate) after: &'a Evaluation,
     pub(crate) renames: Renames,
     /// The node before of every node after that was there.
-    pub(crate) counterpart: HashMap<u32, u32>,
+    pub(crate) counterparts: Counterparts,
     /// The nodes after whose own value was edited or that are new, with the edit's index.
     pub(crate) edited: BTreeMap<u32, usize>,
     /// All nodes that depend on those, in order of dependency.
     pub(crate) reached: Vec<u32>,
+}
+
+/// The nodes before of those after.
+pub(crate) enum Counterparts {
+    /// Both designs have the same things in the same order.
+    Same,
+    /// By the node after.
+    Found(HashMap<u32, u32>),
+}
+
+impl Counterparts {
+    fn between(old: &Model, new: &Model, renames: &Renames) -> Self {
+        if renames.is_empty() && old.has_names_of(new) {
+            return Self::Same;
+        }
+        let names =
+            numbered(old).map(|(node, of)| ((renames.applied(&of.name), role(of.of)), node));
+        let names: HashMap<(Cow<'_, str>, u8), u32> = names.collect();
+        let pairs = numbered(new).filter_map(|(node, of)| {
+            Some((node, *names.get(&(Cow::Borrowed(&*of.name), role(of.of)))?))
+        });
+        Self::Found(pairs.collect())
+    }
+
+    /// That of a node, if it was there.
+    pub(crate) fn of(&self, node: u32) -> Option<u32> {
+        match self {
+            Self::Same => Some(node),
+            Self::Found(pairs) => pairs.get(&node).copied(),
+        }
+    }
 }
 
 impl<'a> Sides<'a> {
@@ -294,14 +328,7 @@ impl<'a> Sides<'a> {
         edits: &[Edited],
     ) -> Self {
         let (old, new) = (&before.design.model, &after.design.model);
-        let key = |name: &'a str| renames.applied(name);
-        let old_names: HashMap<(Cow<'a, str>, u8), u32> =
-            numbered(old).map(|(node, of)| ((key(&of.name), role(of.of)), node)).collect();
-        let counterpart = numbered(new)
-            .filter_map(|(node, of)| {
-                Some((node, *old_names.get(&(Cow::Borrowed(&*of.name), role(of.of)))?))
-            })
-            .collect();
+        let counterparts = Counterparts::between(old, new, &renames);
         let mut edited = BTreeMap::new();
         for (index, edit) in edits.iter().enumerate() {
             for node in edit.value_nodes(new) {
@@ -309,14 +336,14 @@ impl<'a> Sides<'a> {
             }
         }
         let reached = new.graph.reach(edited.keys().copied());
-        Self { before, after, renames, counterpart, edited, reached }
+        Self { before, after, renames, counterparts, edited, reached }
     }
 
     /// Marks the edits that put a plain value where a formula stood.
     fn mark_overridden(&self, edits: &mut [Edited]) {
         for (node, edit) in &self.edited {
-            let Some(old) = self.counterpart.get(node) else { continue };
-            let was_formula = !self.before.design.model.is_chosen(*old);
+            let Some(old) = self.counterparts.of(*node) else { continue };
+            let was_formula = !self.before.design.model.is_chosen(old);
             edits[*edit].overridden = was_formula && self.model().is_chosen(*node);
         }
     }
@@ -337,10 +364,25 @@ impl<'a> Sides<'a> {
         values
             .filter(|node| !self.edited.contains_key(node))
             .filter(|node| {
-                let Some(old) = self.counterpart.get(node) else { return false };
-                !same(&self.before.amount(*old), &self.after.amount(*node))
+                let Some(old) = self.counterparts.of(*node) else { return false };
+                !self.is_same_number(old, *node)
+                    && !same(&self.before.amount(old), &self.after.amount(*node))
             })
             .collect()
+    }
+
+    /// Whether two values are one number in one unit, or both none, which most are: then there is
+    /// nothing to be converted.
+    fn is_same_number(&self, old: u32, new: u32) -> bool {
+        let node = |of: &'a Evaluation, node: u32| &of.design.model.nodes[node as usize];
+        let (before, after) = (node(self.before, old), node(self.after, new));
+        // Texts have other numbers in each design.
+        let is_number = matches!(after.kind, Type::Quantity(_) | Type::Reading | Type::Truth);
+        let bits = |of: &Evaluation, node: u32| of.values[node as usize].to_bits();
+        is_number
+            && before.kind == after.kind
+            && before.unit == after.unit
+            && bits(self.before, old) == bits(self.after, new)
     }
 
     /// Whether a node is shown among values: dimensions and cells.
@@ -367,7 +409,7 @@ impl<'a> Sides<'a> {
                 Changed {
                     name: node.name.to_string(),
                     place: node.place.clone(),
-                    before: self.counterpart.get(&slot).and_then(|old| self.before.amount(*old)),
+                    before: self.counterparts.of(slot).and_then(|old| self.before.amount(old)),
                     after: self.after.amount(slot),
                     because,
                     any_of,
@@ -394,7 +436,7 @@ impl<'a> Sides<'a> {
         let before: HashMap<Cow<'a, str>, &PartNodes> =
             before.map(|part| (rename(&part.name), part)).collect();
         let mut result = Vec::new();
-        for nodes in &self.model().parts {
+        for nodes in self.model().parts.iter() {
             let Some(old) = before.get(nodes.name.as_str()) else { continue };
             let mut because: Vec<String> = Vec::new();
             let own = format!("{}.", nodes.name);

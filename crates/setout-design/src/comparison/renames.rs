@@ -6,7 +6,8 @@ use std::collections::{HashMap, HashSet};
 use crate::Design;
 
 use super::edits::{Edited, What};
-use super::things::{Sort, Thing, Things, shared, things};
+use super::same::Same;
+use super::things::{Sort, Thing, Things, things};
 
 /// Names before, and what they are called after.
 #[derive(Clone, Debug, Default)]
@@ -66,9 +67,9 @@ impl Renames {
     /// The same, with the things that they were found from.
     pub(crate) fn found(before: &Design, after: &Design) -> (Self, Things) {
         let mut renames = Self::default();
-        let shared = shared(before, after);
-        let new = things(after, &|name| name.to_owned(), &shared);
-        let mut old = things(before, &|name| name.to_owned(), &shared);
+        let same = Same::in_both(before, after);
+        let new = things(after, &|name| name.to_owned(), &same);
+        let mut old = things(before, &|name| name.to_owned(), &same);
         // By place in `old`, taken at the first rename: most comparisons find none.
         let mut originals: Vec<String> = Vec::new();
         let mut budget = MOST_PAIRS;
@@ -88,7 +89,7 @@ impl Renames {
                     renames.names.insert(original.clone(), name);
                     renames.sorts.insert(original, sort);
                 }
-                old = things(before, &|name| renames.apply(name), &shared);
+                old = things(before, &|name| renames.apply(name), &same);
             }
             if renames.names.len() == known {
                 break;

@@ -1,8 +1,5 @@
 //! Everything in a design that has a name, with its fields as text: what edits are found from.
 
-use std::collections::HashSet;
-use std::sync::Arc;
-
 use crate::document::{ColumnOf, Dimension, Expr, Literal, Measured, Table, Value};
 use crate::evaluation::written;
 use crate::model::{Node, NodeOf, Target};
@@ -10,6 +7,7 @@ use crate::{Design, Place};
 
 use super::edits::What;
 use super::renames::Renames;
+use super::same::Same;
 
 /// A named thing.
 #[derive(Clone, Debug)]
@@ -57,18 +55,7 @@ fn literal(what: What, literal: &Option<Literal>) -> Option<Field> {
     Some(Field { what, text: key.clone(), key })
 }
 
-/// The numbers of the tables that two designs share. What stands in them is the same: without
-/// faults on either side no name in them can have come to mean something else.
-pub(crate) fn shared(before: &Design, after: &Design) -> HashSet<u32> {
-    if !before.faults.is_empty() || !after.faults.is_empty() {
-        return HashSet::new();
-    }
-    let (old, new) = (&before.material.tables, &after.material.tables);
-    let pairs = old.iter().zip(new).enumerate();
-    pairs.filter(|(_, (a, b))| Arc::ptr_eq(a, b)).map(|(index, _)| index as u32).collect()
-}
-
-/// The things of two designs, but for those of tables that they share.
+/// The things of two designs, but for those that are known to be the same.
 pub(crate) struct Things {
     /// Those before, by the names that they have after.
     pub(crate) old: Vec<Thing>,
@@ -77,23 +64,23 @@ pub(crate) struct Things {
 
 impl Things {
     pub(crate) fn of(before: &Design, after: &Design, renames: &Renames) -> Self {
-        let shared = shared(before, after);
+        let same = Same::in_both(before, after);
         Self {
-            old: things(before, &|name| renames.apply(name), &shared),
-            new: things(after, &|name| name.to_owned(), &shared),
+            old: things(before, &|name| renames.apply(name), &same),
+            new: things(after, &|name| name.to_owned(), &same),
         }
     }
 }
 
-/// Lists a design's things in the order of its tables, but for those of some tables. `rename`
-/// gives the names of the other side.
+/// Lists a design's things in the order of its tables, but for those that another one is known to
+/// have too. `rename` gives the names of the other side.
 pub(crate) fn things(
     design: &Design,
     rename: &dyn Fn(&str) -> String,
-    aside: &HashSet<u32>,
+    same: &Same<'_>,
 ) -> Vec<Thing> {
-    let lister = Lister { design, rename, aside };
-    let mut found = lister.common();
+    let lister = Lister { design, rename, same };
+    let mut found = if same.common() { Vec::new() } else { lister.common() };
     lister.tables(&mut found);
     lister.values(&mut found);
     lister.rest(&mut found);
@@ -103,7 +90,7 @@ pub(crate) fn things(
 struct Lister<'a> {
     design: &'a Design,
     rename: &'a dyn Fn(&str) -> String,
-    aside: &'a HashSet<u32>,
+    same: &'a Same<'a>,
 }
 
 impl Lister<'_> {
@@ -164,11 +151,11 @@ impl Lister<'_> {
         format!("mean {}, deviation {}", shown(of.mean), shown(of.deviation))
     }
 
-    /// The tables that are not put aside, with their numbers.
+    /// The tables of which not all is the same, with their numbers.
     fn listed(&self) -> impl Iterator<Item = (u32, &Table)> {
         let tables = self.design.material.tables.iter().enumerate();
         let numbered = tables.map(|(index, table)| (index as u32, &**table));
-        numbered.filter(|(index, _)| !self.aside.contains(index))
+        numbered.filter(|(index, _)| !self.same.table(*index))
     }
 
     fn tables(&self, found: &mut Vec<Thing>) {
@@ -184,7 +171,7 @@ impl Lister<'_> {
     fn values(&self, found: &mut Vec<Thing>) {
         let model = &self.design.model;
         for (slot, node) in model.nodes[..model.slots].iter().enumerate() {
-            if node.of.table().is_some_and(|table| self.aside.contains(&table)) {
+            if self.same.value(node.of) {
                 continue;
             }
             let sort = match node.of {
@@ -292,6 +279,9 @@ impl Lister<'_> {
                 let name = format!("{}.{}", table.name, schedule.name);
                 let about = literal(What::Note, &schedule.about).into_iter().collect();
                 found.push(self.thing(&name, Sort::Schedule, &schedule.place, about));
+                if self.same.schedules() {
+                    continue;
+                }
                 for column in &schedule.columns {
                     let unit = match &column.of {
                         ColumnOf::Quantity(unit) => unit.symbol().to_owned(),
@@ -319,7 +309,7 @@ impl Lister<'_> {
 
     fn checks(&self, found: &mut Vec<Thing>) {
         let checks = self.design.model.checks.iter();
-        for nodes in checks.filter(|nodes| !self.aside.contains(&nodes.table)) {
+        for nodes in checks.filter(|nodes| !self.same.check(nodes.table, nodes.index)) {
             let table = &self.design.material.tables[nodes.table as usize];
             let check = &table.checks[nodes.index as usize];
             let mut fields = Vec::new();
@@ -340,7 +330,7 @@ impl Lister<'_> {
 
     fn parts(&self, found: &mut Vec<Thing>) {
         let parts = self.design.model.parts.iter();
-        for nodes in parts.filter(|nodes| !self.aside.contains(&nodes.table)) {
+        for nodes in parts.filter(|nodes| !self.same.part(nodes.table, nodes.index)) {
             let part =
                 &self.design.material.tables[nodes.table as usize].parts[nodes.index as usize];
             let mut fields = Vec::new();

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use setout_formula::{Code, Formula, Type};
+use setout_formula::{Code, Formula, Program, Type};
 use setout_quantity::{Kind, Unit};
 
 use super::build::declared;
@@ -21,15 +21,7 @@ pub(super) fn compile(model: &mut Model, material: &Material) {
             model.nodes[node].unit = unit;
         }
     }
-    let mut in_cycle = vec![false; model.nodes.len()];
-    for node in model.graph.cycles().iter().flatten() {
-        in_cycle[*node as usize] = true;
-    }
-    // Nothing can name a limit, so those come when the kinds of what they limit are known.
-    let order = model.graph.order().to_vec();
-    let (values, limits): (Vec<u32>, Vec<u32>) =
-        order.into_iter().partition(|node| model.nodes[*node as usize].of.is_value());
-    for node in values.into_iter().chain(limits).filter(|node| !in_cycle[*node as usize]) {
+    for node in ordered(model) {
         pass.node(model, node);
         model.plan(node);
     }
@@ -45,6 +37,65 @@ pub(super) fn compile(model: &mut Model, material: &Material) {
     pass.tolerances(model);
     pass.shared_errors(model);
     model.faults.extend(pass.faults);
+}
+
+/// All nodes but checks and what stands in a circle, as they can be computed one after the other.
+/// Nothing can name a limit, so those come when the kinds of what they limit are known.
+fn ordered(model: &Model) -> Vec<u32> {
+    let mut in_cycle = vec![false; model.nodes.len()];
+    for node in model.graph.cycles().iter().flatten() {
+        in_cycle[*node as usize] = true;
+    }
+    let order = model.graph.order().iter().copied().filter(|node| !in_cycle[*node as usize]);
+    let (mut values, limits): (Vec<u32>, Vec<u32>) =
+        order.partition(|node| model.nodes[*node as usize].of.is_value());
+    values.extend(limits);
+    values
+}
+
+/// Writes the code of some nodes anew, whose formulas are other ones over the same names. Says
+/// whether no kind or unit that another node may rest on is another one now, and nothing is a fault.
+pub(super) fn rewrite(model: &mut Model, material: &Material, changed: &[u32]) -> bool {
+    let mut pass = Pass { material, faults: Vec::new() };
+    let mut checks = Vec::new();
+    for node in changed.iter().copied() {
+        let of = &mut model.nodes[node as usize];
+        if let NodeOf::Check { check } | NodeOf::Tight { check } = of.of {
+            checks.push(check as usize);
+            continue;
+        }
+        let (kind, unit) = declared(material, of.of).unwrap_or((Type::Unknown, Unit::number()));
+        let kind = std::mem::replace(&mut of.kind, kind);
+        let unit = std::mem::replace(&mut of.unit, unit);
+        of.calculation = Calculation::None;
+        pass.node(model, node);
+        let of = &model.nodes[node as usize];
+        if of.of.is_value() && (of.kind != kind || of.unit != unit) {
+            return false;
+        }
+    }
+    checks.dedup();
+    for check in checks {
+        let nodes = model.checks[check];
+        for node in [Some(nodes.node), nodes.tight].into_iter().flatten() {
+            let of = &mut model.nodes[node as usize];
+            of.kind = Type::Unknown;
+            of.unit = Unit::number();
+            of.calculation = Calculation::None;
+        }
+        pass.check(model, check);
+    }
+    model.tolerances.clear();
+    model.errors.clear();
+    pass.tolerances(model);
+    pass.shared_errors(model);
+    if !changed.is_empty() {
+        model.program = Program::of(model.nodes.len());
+        ordered(model).into_iter().for_each(|node| model.plan(node));
+        let tights: Vec<u32> = model.checks.iter().filter_map(|check| check.tight).collect();
+        tights.into_iter().for_each(|node| model.plan(node));
+    }
+    pass.faults.is_empty()
 }
 
 struct Pass<'a> {

@@ -1,5 +1,6 @@
 //! Names looked up, kinds known, code written: a design ready to be evaluated.
 
+mod alike;
 mod build;
 mod cad_use;
 mod compile;
@@ -10,6 +11,9 @@ mod processes;
 mod symbols;
 mod unused;
 
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
 use setout_formula::{Code, Meaning, Program, Requirement, Texts, Type};
 use setout_quantity::Unit;
 use smallvec::SmallVec;
@@ -18,6 +22,7 @@ use smol_str::SmolStr;
 use crate::document::{Expr, Measured, Shares, Spread, Tolerance};
 use crate::material::Material;
 use crate::{Fault, Place, Warning};
+pub(crate) use alike::{are_tables_alike, is_alike, model_like};
 pub(crate) use build::build;
 pub(crate) use cad_use::{CadFile, Models, each_model_text, read_cad_files};
 use graph::Graph;
@@ -168,17 +173,18 @@ pub(crate) struct Model {
     pub(crate) nodes: Vec<Node>,
     /// How many of the nodes are values.
     pub(crate) slots: usize,
-    pub(crate) graph: Graph,
-    pub(crate) symbols: Symbols,
-    pub(crate) schedules: Vec<ScheduleNodes>,
-    pub(crate) column_kinds: Vec<Vec<Type>>,
-    pub(crate) checks: Vec<CheckNodes>,
-    pub(crate) parts: Vec<PartNodes>,
+    // What follows from names alone is shared with models of the same names.
+    pub(crate) graph: Arc<Graph>,
+    pub(crate) symbols: Arc<Symbols>,
+    pub(crate) schedules: Arc<[ScheduleNodes]>,
+    pub(crate) column_kinds: Arc<[Vec<Type>]>,
+    pub(crate) checks: Arc<[CheckNodes]>,
+    pub(crate) parts: Arc<[PartNodes]>,
     /// By slot, for dimensions.
-    pub(crate) limits: std::collections::BTreeMap<u32, LimitNodes>,
-    pub(crate) tolerances: std::collections::BTreeMap<u32, Tolerance>,
+    pub(crate) limits: Arc<BTreeMap<u32, LimitNodes>>,
+    pub(crate) tolerances: BTreeMap<u32, Tolerance>,
     /// How the errors of those with a tolerance fall.
-    pub(crate) errors: std::collections::BTreeMap<u32, Errors>,
+    pub(crate) errors: BTreeMap<u32, Errors>,
     /// How all values come about, in order.
     pub(crate) program: Program,
     pub(crate) texts: Texts,
@@ -248,6 +254,12 @@ impl Model {
         !node.unit.is_whole()
             && node.kind != Type::Text
             && !matches!(node.of, NodeOf::Quantity { .. })
+    }
+
+    /// Whether this is a model of the same names in the same order, made from the other or the other
+    /// from it.
+    pub(crate) fn has_names_of(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.symbols, &other.symbols)
     }
 
     /// The formula of a node, if it has one.

@@ -1,20 +1,20 @@
 //! Dimensions that nothing uses.
 
-use std::collections::HashSet;
-
 use super::{Model, NodeOf};
 use crate::Warning;
 
 /// A warning for every dimension that no formula, check, limit or part uses.
 pub(crate) fn unused(model: &Model) -> Vec<Warning> {
-    let used: HashSet<u32> =
-        model.parts.iter().flat_map(|part| part.uses.iter().copied()).collect();
+    let mut used = vec![false; model.slots];
+    for slot in model.parts.iter().flat_map(|part| &part.uses) {
+        used[*slot as usize] = true;
+    }
     let nodes = model.nodes[..model.slots].iter().enumerate();
     nodes
         .filter(|(slot, node)| {
             let slot = *slot as u32;
             matches!(node.of, NodeOf::Dimension { .. })
-                && !used.contains(&slot)
+                && !used[slot as usize]
                 && model.graph.dependents(slot).is_empty()
                 // A result with limits is there to be held to them.
                 && (node.targets.is_empty() || !model.limits.contains_key(&slot))

@@ -1,5 +1,6 @@
 //! Behaviour of the design crate: reading, evaluating, comparing, editing.
 
+mod alike;
 mod care;
 mod compare;
 mod drawn;
