@@ -1,11 +1,13 @@
 //! A design: read, looked up, ready to be evaluated, changed and compared.
 
-use std::sync::{Arc, mpsc};
+use std::convert::Infallible;
+use std::sync::Arc;
 
+use crate::both::both;
 use crate::document::Value;
 use crate::evaluation::Evaluation;
 use crate::material::{Material, read_tables};
-use crate::model::{Model, Models, NodeOf, are_tables_alike, build, is_alike, model_like};
+use crate::model::{Model, Models, NodeOf, build, is_alike, model_like};
 use crate::{Fault, Source, Warning};
 
 /// A design that has been read. Cheap to clone, and it can be shared between threads.
@@ -52,7 +54,8 @@ impl Design {
     /// assert_eq!(found.edits[0].name, "pin.d");
     /// ```
     pub fn read_both(before: &dyn Source, after: &dyn Source) -> (Self, Self) {
-        both(before, after, |design| design)
+        let Ok((_, old, new)) = both(|| Ok::<_, Infallible>(before), after, |design| design);
+        (old, new)
     }
 
     pub(crate) fn of(material: Material, faults: Vec<Fault>) -> Self {
@@ -122,44 +125,4 @@ impl Design {
             _ => None,
         }
     }
-}
-
-/// Reads two states of a design, and does the same with each; with the second in another thread.
-///
-/// The second is read first: it is mostly files, and then the first, which is mostly a revision,
-/// need not be read where it is known to hold the same. Where the first differs in values alone
-/// its model is made from that of the second.
-pub(crate) fn both<T: Send>(
-    before: &dyn Source,
-    after: &dyn Source,
-    then: impl Fn(Design) -> T + Sync,
-) -> (T, T) {
-    let (mut new, mut new_faults) = read_tables(after, None);
-    let beside = new_faults.is_empty().then(|| new.clone());
-    std::thread::scope(|scope| {
-        let (models, read) = mpsc::sync_channel(1);
-        let (known, knows) = mpsc::sync_channel(1);
-        let then = &then;
-        let new = scope.spawn(move || {
-            let mut own = Models::default();
-            new_faults.extend(new.read_models(after, &mut own));
-            // Who does not listen any more has no use for either.
-            let _ = models.send(own);
-            let new = Design::of(new, new_faults);
-            let _ = known.send(new.clone());
-            then(new)
-        });
-        let (mut old, mut faults) = read_tables(before, beside.as_ref());
-        let alike = beside.is_some_and(|beside| are_tables_alike(&old, &beside));
-        faults.extend(old.read_models(before, &mut read.recv().unwrap_or_default()));
-        let old = match (alike && faults.is_empty()).then(|| knows.recv().ok()).flatten() {
-            Some(new) => Design::beside(&new, old, faults),
-            None => Design::of(old, faults),
-        };
-        let old = then(old);
-        match new.join() {
-            Ok(new) => (old, new),
-            Err(panic) => std::panic::resume_unwind(panic),
-        }
-    })
 }

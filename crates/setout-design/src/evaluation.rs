@@ -1,12 +1,13 @@
 //! A design with its values: what every command shows is drawn from one of these.
 
 use std::collections::BTreeSet;
+use std::convert::Infallible;
 use std::sync::Arc;
 
 use setout_formula::Type;
 use setout_quantity::Unit;
 
-use crate::design::both;
+use crate::both::both;
 use crate::document::{Literal, Value};
 use crate::evaluate::{deviations, evaluate};
 use crate::fingerprint;
@@ -131,6 +132,32 @@ impl Evaluation {
 
     /// Reads and evaluates two states of a design, as [`Design::read_both`] reads them.
     pub fn read_both(before: &dyn Source, after: &dyn Source) -> (Self, Self) {
+        let Ok((_, old, new)) = both(|| Ok::<_, Infallible>(before), after, Self::of);
+        (old, new)
+    }
+
+    /// The same where the earlier state has to be opened first, as a revision has: that is done
+    /// while the later one is read. Gives the earlier source and both evaluations.
+    ///
+    /// ```
+    /// use setout_design::{Evaluation, Memory};
+    /// let lid = |width: &str| {
+    ///     let table = format!("dimensions: {{ width: {width} }}");
+    ///     Memory::new([("design.yaml", "setout: 1\nname: a lid\n"), ("lid.yaml", &table)])
+    /// };
+    /// let opened = || Ok::<_, std::io::Error>(lid("62 mm"));
+    /// let (_, old, new) = Evaluation::read_both_opening(opened, &lid("64 mm"))?;
+    /// assert_eq!(old.value("lid.width").unwrap().to_string(), "62 mm");
+    /// assert_eq!(new.value("lid.width").unwrap().to_string(), "64 mm");
+    /// # Ok::<(), std::io::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// Those of opening it; the later state is then not evaluated.
+    pub fn read_both_opening<S: Source, E: Send>(
+        before: impl FnOnce() -> Result<S, E> + Send,
+        after: &dyn Source,
+    ) -> Result<(S, Self, Self), E> {
         both(before, after, Self::of)
     }
 

@@ -20,6 +20,7 @@
 //! ```
 
 mod amount;
+mod both;
 pub mod cad;
 mod care;
 mod caution;

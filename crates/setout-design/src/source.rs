@@ -30,6 +30,20 @@ pub trait Source: Send + Sync {
     }
 }
 
+impl<S: Source + ?Sized> Source for &S {
+    fn list(&self) -> Result<Vec<String>, SourceError> {
+        (**self).list()
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, SourceError> {
+        (**self).read(path)
+    }
+
+    fn holds(&self, path: &str, bytes: &[u8]) -> bool {
+        (**self).holds(path, bytes)
+    }
+}
+
 /// Why a text could not be had.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]

@@ -40,8 +40,7 @@ impl Run for Flags {
 
     fn run(&self, call: &mut Call<'_, '_>) -> Outcome {
         let pair = sides::pair(self.before.as_deref(), self.after.as_deref())?;
-        let sides = Sides::open(&call.here, &pair)?;
-        let (before, after) = sides.evaluate();
+        let (sides, before, after) = Sides::evaluated(&call.here, &pair)?;
         let troubles = sides.troubles(&before, &after);
         let changes = Changes::of(&before, after);
         let fails = self.strict.strict && changes.found.makes_something_fail();

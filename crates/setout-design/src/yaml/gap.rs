@@ -26,6 +26,8 @@ pub(super) struct Gaps<'t> {
     text: &'t str,
     at: usize,
     behind: Behind,
+    /// Whether there is a tab anywhere: mostly there is none to look for.
+    has_tabs: bool,
     tabs: usize,
     last_tab: usize,
     pub(super) faults: Faults,
@@ -40,6 +42,7 @@ impl<'t> Gaps<'t> {
             text,
             at: 0,
             behind: Behind::LineStart,
+            has_tabs: memchr::memchr(b'\t', text.as_bytes()).is_some(),
             tabs: 0,
             last_tab: 0,
             faults: Faults::default(),
@@ -145,6 +148,9 @@ impl<'t> Gaps<'t> {
 
     /// A tab inside a bare scalar or the indentation of a block.
     pub(super) fn tab_inside(&mut self, span: Span) {
+        if !self.has_tabs {
+            return;
+        }
         if let Some(i) = self.text[span.clone()].bytes().position(|b| b == b'\t') {
             self.report_tab(span.start + i..span.start + i + 1);
         }

@@ -67,29 +67,31 @@ impl Side {
 }
 
 impl Sides {
-    /// Opens both. In a bare repository there are only revisions.
-    pub(super) fn open(here: &Path, pair: &Pair) -> Result<Self, Trouble> {
-        let (revisions, folder) = match Folder::find(here) {
-            Ok(folder) => (Revisions::of(&folder)?, Some(folder)),
+    /// Opens and evaluates both. In a bare repository there are only revisions.
+    pub(super) fn evaluated(
+        here: &Path,
+        pair: &Pair,
+    ) -> Result<(Self, Evaluation, Evaluation), Trouble> {
+        let revisions = match Folder::find(here) {
+            Ok(folder) if matches!(pair, Pair::Working { .. }) => {
+                let before = || Revisions::of(&folder)?.sides(pair).map(|sides| sides.before);
+                let (before, old, new) = Evaluation::read_both_opening(before, &folder)?;
+                let (before, after) = (Side::Revision(before), Side::Working(folder));
+                return Ok((Self { before, after }, old, new));
+            }
+            Ok(folder) => Revisions::of(&folder)?,
             Err(FindError::Bare { repository }) if !matches!(pair, Pair::Working { .. }) => {
-                (Revisions::bare(&repository, None)?, None)
+                Revisions::bare(&repository, None)?
             }
             Err(error) => return Err(error.into()),
         };
-        let sides = revisions.sides(pair)?;
-        let after = match (sides.after, folder) {
-            (Some(after), _) => Side::Revision(after),
-            (None, Some(folder)) => Side::Working(folder),
-            (None, None) => {
-                return Err(Trouble::bad_call("there are no files to compare with", ""));
-            }
+        let opened = revisions.sides(pair)?;
+        let Some(after) = opened.after else {
+            return Err(Trouble::bad_call("there are no files to compare with", ""));
         };
-        Ok(Self { before: Side::Revision(sides.before), after })
-    }
-
-    /// Evaluates both.
-    pub(super) fn evaluate(&self) -> (Evaluation, Evaluation) {
-        Evaluation::read_both(self.before.source(), self.after.source())
+        let (old, new) = Evaluation::read_both(&opened.before, &after);
+        let (before, after) = (Side::Revision(opened.before), Side::Revision(after));
+        Ok((Self { before, after }, old, new))
     }
 
     /// Whether both hold the same texts, byte for byte.
