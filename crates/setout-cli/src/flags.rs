@@ -118,19 +118,36 @@ pub(crate) enum Unread {
 }
 
 impl Typed {
-    /// Reads a call, of which the first word is the name of the program.
-    pub(crate) fn read(args: &[OsString], width: usize) -> Result<Self, Unread> {
+    /// Reads a call whose first word is the name of a command, if nothing in it is wrong and no
+    /// help is asked for: then the other commands need not be known.
+    fn plainly(words: &[OsString]) -> Option<Self> {
+        let command = Command::flags_of(words.get(1)?.to_str()?)?;
+        let clap = Common::augment_args(clap::Command::new("setout")).subcommand(command);
+        let mut matches = clap.try_get_matches_from(words).ok()?;
+        Self::from_arg_matches_mut(&mut matches).ok()
+    }
+
+    fn with_all_commands(words: Vec<OsString>, width: usize) -> Result<Self, Unread> {
         let mut clap = Self::command().term_width(width);
-        let sets = args.iter().any(|arg| arg == "set");
-        let words = args.iter().map(|arg| if sets { value_not_option(arg) } else { arg.clone() });
         let matches = clap.try_get_matches_from_mut(words);
         let typed = matches.and_then(|mut matches| Self::from_arg_matches_mut(&mut matches));
-        let typed = typed.map_err(|error| match error.kind() {
+        typed.map_err(|error| match error.kind() {
             ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
                 Unread::Asked(without_trailing_blanks(&error.render().to_string()))
             }
             _ => Unread::Wrong(refusal::of(&error, &clap)),
-        })?;
+        })
+    }
+
+    /// Reads a call, of which the first word is the name of the program.
+    pub(crate) fn read(args: &[OsString], width: usize) -> Result<Self, Unread> {
+        let sets = args.iter().any(|arg| arg == "set");
+        let words = args.iter().map(|arg| if sets { value_not_option(arg) } else { arg.clone() });
+        let words: Vec<OsString> = words.collect();
+        let typed = match Self::plainly(&words) {
+            Some(typed) => typed,
+            None => Self::with_all_commands(words, width)?,
+        };
         let (form, others) = (typed.common.format, typed.command.forms());
         match form {
             Form::Text | Form::Json => Ok(typed),
@@ -170,5 +187,32 @@ mod tests {
     #[test]
     fn clap_finds_nothing_to_object_to() {
         Typed::command().debug_assert();
+    }
+
+    #[test]
+    fn a_command_alone_is_read_as_it_is_among_all() {
+        let flags = |of: &clap::Command| format!("{:?}", of.get_arguments().collect::<Vec<_>>());
+        for whole in Typed::command().get_subcommands() {
+            let alone = Command::flags_of(whole.get_name()).unwrap();
+            assert_eq!(flags(&alone), flags(whole), "{}", whole.get_name());
+        }
+        let calls = "check --strict|check --at rest -C x|diff A B --format json|set jaw.width 64mm|\
+                     impact a=1 b=2|show --color never|new x|history a --plot|-C x check|check nope";
+        for call in calls.split('|') {
+            let words: Vec<OsString> =
+                ["setout"].into_iter().chain(call.split(' ')).map(OsString::from).collect();
+            let whole = Typed::with_all_commands(words.clone(), 80).ok();
+            if let Some(alone) = Typed::plainly(&words) {
+                assert_eq!(format!("{alone:?}"), format!("{:?}", whole.unwrap()), "{call}");
+            } else {
+                assert!(call.starts_with('-') || whole.is_none(), "{call}");
+            }
+        }
+        // What is asked about, and what is wrong, is told with all commands in mind.
+        for call in ["diff --help", "check --strit", "chekc", "check --format", ""] {
+            let words = format!("setout {call}");
+            let words: Vec<OsString> = words.split_whitespace().map(OsString::from).collect();
+            assert!(Typed::plainly(&words).is_none(), "{call}");
+        }
     }
 }

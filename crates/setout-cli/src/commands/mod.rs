@@ -19,6 +19,8 @@ mod stack;
 mod sweep;
 mod trace;
 
+use clap::Args;
+
 use crate::call::{Call, Outcome};
 use crate::flags::Form;
 
@@ -46,6 +48,17 @@ macro_rules! commands {
             pub(crate) fn run(&self, call: &mut Call<'_, '_>) -> Outcome {
                 match self {
                     $(Self::$name(flags) => flags.run(call),)*
+                }
+            }
+
+            /// What can be typed behind the name of one command. A command stands in a module of
+            /// its name.
+            pub(crate) fn flags_of(name: &str) -> Option<clap::Command> {
+                match name {
+                    $(stringify!($module) => {
+                        Some($module::Flags::augment_args(clap::Command::new(stringify!($module))))
+                    })*
+                    _ => None,
                 }
             }
 
