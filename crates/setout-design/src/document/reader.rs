@@ -216,8 +216,7 @@ impl<'a> Reader<'a> {
         example: &str,
     ) -> Option<Expr> {
         let entry = entry?;
-        let what = format!("`{}`", entry.key.value);
-        Some(self.expr_or_unread(&entry.value, flow, &what, example))
+        Some(self.expr_or_unread(&entry.value, flow, &called(entry), example))
     }
 
     /// The formula of a node, without a formula if it cannot be read.
@@ -275,7 +274,7 @@ impl<'a> Reader<'a> {
     /// A remark, which may be any text.
     pub(crate) fn remark(&mut self, entry: Option<&Entry>, flow: bool) -> Option<Literal> {
         let entry = entry?;
-        self.literal(&entry.value, flow, &format!("`{}`", entry.key.value), "a sentence")
+        self.literal(&entry.value, flow, &called(entry), "a sentence")
     }
 
     /// The place of a name that keeps the rules, else its fault.
@@ -287,5 +286,13 @@ impl<'a> Reader<'a> {
                 None
             }
         }
+    }
+}
+
+/// What a key's value is called where it is not one value. Of one that is nobody asks.
+fn called(entry: &Entry) -> String {
+    match entry.value {
+        Node::Scalar(_) => String::new(),
+        _ => format!("`{}`", entry.key.value),
     }
 }

@@ -24,7 +24,10 @@ pub(crate) fn read_table(reader: &mut Reader<'_>, map: &Map, name: &str, folder:
     };
     let mut names = Names::default();
     let example = "dimensions: { width: 62 mm }";
-    for (entry, place) in named(reader, dimensions, "`dimensions`", example, &mut names) {
+    let entries = named(reader, dimensions, "`dimensions`", example, &mut names);
+    // A list that grows is copied again and again, and these are nearly all of a table.
+    table.dimensions.reserve_exact(entries.len());
+    for (entry, place) in entries {
         table.dimensions.push(read_dimension(reader, entry, place));
     }
     for (entry, place) in
@@ -32,10 +35,14 @@ pub(crate) fn read_table(reader: &mut Reader<'_>, map: &Map, name: &str, folder:
     {
         table.schedules.extend(read_schedule(reader, entry, place));
     }
-    for (entry, place) in named(reader, checks, "`checks`", "checks: { fits: … }", &mut names) {
+    let entries = named(reader, checks, "`checks`", "checks: { fits: … }", &mut names);
+    table.checks.reserve_exact(entries.len());
+    for (entry, place) in entries {
         table.checks.extend(read_check(reader, entry, place));
     }
-    for (entry, place) in named(reader, parts, "`parts`", "parts: { jaw: … }", &mut names) {
+    let entries = named(reader, parts, "`parts`", "parts: { jaw: … }", &mut names);
+    table.parts.reserve_exact(entries.len());
+    for (entry, place) in entries {
         table.parts.extend(read_part(reader, entry, place, folder));
     }
     let written = parts.and_then(|entry| entry.value.as_map());

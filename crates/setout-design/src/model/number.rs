@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use smol_str::format_smolstr;
+use smol_str::{SmolStr, SmolStrBuilder};
 
 use super::build::Builder;
 use super::symbols::{PartSlots, ScheduleNames, Symbol};
@@ -17,7 +17,7 @@ impl Builder<'_> {
         for (t, table) in self.material.tables.iter().enumerate() {
             for (index, dimension) in table.dimensions.iter().enumerate() {
                 let of = NodeOf::Dimension { table: t as u32, index: index as u32 };
-                let name = format_smolstr!("{}.{}", table.name, dimension.name);
+                let name = joined([&table.name, &dimension.name]);
                 let slot = self.push(of, name, dimension.place.clone());
                 self.symbols.names[t].insert(dimension.name.clone(), Symbol::Dimension(slot));
             }
@@ -68,7 +68,7 @@ impl Builder<'_> {
                         row: r as u32,
                         column: c as u32,
                     };
-                    let name = format_smolstr!("{full}.{}.{}", row.name, schedule.columns[c].name);
+                    let name = joined([&full, &row.name, &schedule.columns[c].name]);
                     let slot = self.push(of, name, place.clone());
                     columns[c].push(slot);
                 }
@@ -93,19 +93,19 @@ impl Builder<'_> {
             let cost = part.cost.as_ref().map(|_| {
                 self.push(
                     NodeOf::Cost { table, part: part_index },
-                    format_smolstr!("{name}.cost"),
+                    joined([&name, "cost"]),
                     place(),
                 )
             });
             let mass = part.mass.as_ref().map(|_| {
                 self.push(
                     NodeOf::Mass { table, part: part_index },
-                    format_smolstr!("{name}.mass"),
+                    joined([&name, "mass"]),
                     place(),
                 )
             });
             let of = NodeOf::Quantity { table, part: part_index };
-            let quantity = self.push(of, format_smolstr!("{name}.quantity"), place());
+            let quantity = self.push(of, joined([&name, "quantity"]), place());
             self.symbols.parts.push(PartSlots { cost, mass, quantity });
             self.parts.push(PartNodes {
                 table,
@@ -152,7 +152,7 @@ impl Builder<'_> {
         for (t, table) in self.material.tables.iter().enumerate() {
             for (index, check) in table.checks.iter().enumerate() {
                 let number = self.checks.len() as u32;
-                let name = format_smolstr!("{}.{}", table.name, check.name);
+                let name = joined([&table.name, &check.name]);
                 self.symbols.names[t].insert(check.name.clone(), Symbol::Check(number));
                 let node =
                     self.push(NodeOf::Check { check: number }, name.clone(), check.place.clone());
@@ -180,4 +180,16 @@ impl Builder<'_> {
         let travel = from.zip(to).map(|(from, to)| [from, to]);
         self.limits.insert(slot, LimitNodes { min, max, travel });
     }
+}
+
+/// A full name from its words.
+fn joined<const N: usize>(words: [&str; N]) -> SmolStr {
+    let mut name = SmolStrBuilder::new();
+    for (index, word) in words.into_iter().enumerate() {
+        if index > 0 {
+            name.push('.');
+        }
+        name.push_str(word);
+    }
+    name.finish()
 }

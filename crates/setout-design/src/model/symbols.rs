@@ -71,6 +71,11 @@ impl Symbols {
 
     /// What a name stands for, or the sort of fault that it is.
     pub(crate) fn find(&self, table: Option<u32>, name: &str) -> Result<Target, Slug> {
+        if !name.contains('.') {
+            // Most names stand bare, and can only be of this table.
+            let own = table.and_then(|table| self.inside(table, &[name]));
+            return own.ok_or(Slug::UnknownName);
+        }
         let parts: SmallVec<[&str; 4]> = name.split('.').collect();
         let mut found: SmallVec<[Target; 3]> = SmallVec::new();
         if let Some(table) = table {
