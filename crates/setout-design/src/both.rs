@@ -1,10 +1,12 @@
 //! Two states of a design, read beside each other.
 
 use std::panic::resume_unwind;
+use std::sync::Arc;
 use std::sync::mpsc::sync_channel;
 
 use crate::material::read_tables;
 use crate::model::{Models, are_tables_alike};
+use crate::waiting::Queue;
 use crate::{Design, Source};
 
 /// Opens and reads the first of two states in another thread, reads the second meanwhile, and does
@@ -15,9 +17,9 @@ use crate::{Design, Source};
 /// alone its model is made from that of the second.
 ///
 /// ```text
-///   after     tables ─▶ models ─▶ design ─▶ then
-///               │          │         │
-///   before open ▼─▶ tables ▼─▶ models▼─▶ design ─▶ then
+///   after  texts ─▶ tables ──────▶ models ─▶ design ─▶ then
+///                     │      │        │         │
+///   before open ────▶ ▼ help ▼ tables ▼ models  ▼ design ─▶ then
 /// ```
 ///
 /// # Errors
@@ -30,6 +32,7 @@ pub(crate) fn both<S: Source, E: Send, T: Send>(
     std::thread::scope(|scope| {
         // Each is sent at most one thing. Who does not listen any more has no use for it.
         let (opened, is_open) = sync_channel(1);
+        let (queue, queued) = sync_channel::<Arc<Queue>>(1);
         let (tables, known_tables) = sync_channel(1);
         let (models, known_models) = sync_channel(1);
         let (design, known_design) = sync_channel::<Design>(1);
@@ -37,8 +40,11 @@ pub(crate) fn both<S: Source, E: Send, T: Send>(
         let old = scope.spawn(move || {
             let before = open()?;
             let _ = opened.send(());
+            if let Ok(queue) = queued.recv() {
+                queue.help();
+            }
             let beside = known_tables.recv().ok().flatten();
-            let (mut old, mut faults) = read_tables(&before, beside.as_ref());
+            let (mut old, mut faults) = read_tables(&before, beside.as_ref(), None);
             let alike = beside.is_some_and(|beside| are_tables_alike(&old, &beside));
             let mut models = known_models.recv().unwrap_or_default();
             faults.extend(old.read_models(&before, &mut models));
@@ -49,7 +55,12 @@ pub(crate) fn both<S: Source, E: Send, T: Send>(
             };
             Ok((before, then(old)))
         });
-        let (mut new, mut faults) = read_tables(after, None);
+        let ask = |of: Arc<Queue>| {
+            let _ = queue.send(of);
+        };
+        let (mut new, mut faults) = read_tables(after, None, Some(&ask));
+        // A small design asks nobody.
+        drop(queue);
         let _ = tables.send(faults.is_empty().then(|| new.clone()));
         let new = is_open.recv().is_ok().then(|| {
             let mut own = Models::default();

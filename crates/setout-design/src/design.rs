@@ -36,7 +36,7 @@ pub struct Design {
 impl Design {
     /// Reads all texts of a source.
     pub fn read(source: &dyn Source) -> Self {
-        let (mut material, mut faults) = read_tables(source, None);
+        let (mut material, mut faults) = read_tables(source, None, None);
         faults.extend(material.read_models(source, &mut Models::default()));
         Self::of(material, faults)
     }

@@ -52,6 +52,7 @@ mod subject;
 mod trace;
 mod values;
 mod verdict;
+mod waiting;
 pub mod yaml;
 
 pub use amount::Amount;

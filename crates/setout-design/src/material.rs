@@ -1,18 +1,16 @@
 //! Texts read into tables: all that a design says, before any name is looked up.
 
-use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::Arc;
 
 use setout_quantity::Units;
 
-use crate::document::{
-    Common, File, Reader, Table, name_fault, plain_name, read_common, read_table,
-};
+use crate::document::{Common, File, Reader, Table, name_fault, plain_name, read_common};
 use crate::excerpt::{CommonPart, Listing};
 use crate::limits::{LARGEST_DESIGN, MOST_ENTRIES, MOST_TABLES, beyond_entries};
 use crate::model::{CadFile, Models, read_cad_files};
 use crate::paths::folder_of;
+use crate::waiting::{Context, Queue, Waiting, read_all};
 use crate::yaml::{self, Node};
 use crate::{Fault, Place, Slug, Source, SourceError};
 
@@ -35,10 +33,12 @@ const COMMON_FILE: &str = "design.yaml";
 
 /// Reads all tables of a source; models of parts are not among it yet. Whatever cannot be read is a
 /// fault, and the rest is there. Tables that another design holds in the same place with the same
-/// text are taken from it; that design must have been read without faults.
+/// text are taken from it; that design must have been read without faults. Where there is much to
+/// read `ask` is given the queue, once, so that another thread helps.
 pub(crate) fn read_tables(
     source: &dyn Source,
     beside: Option<&Material>,
+    ask: Option<&dyn Fn(Arc<Queue>)>,
 ) -> (Material, Vec<Fault>) {
     let mut faults = Vec::new();
     let listed = source.list();
@@ -59,15 +59,18 @@ pub(crate) fn read_tables(
         .map_or_else(|| "".to_owned(), |path| folder_of(path).to_owned());
     let mut reading = Reading { beside, faults, ..Reading::of(source, &folder) };
     let (common, units) = reading.common(&paths);
+    let units = Arc::new(units);
     let beside = beside.filter(|beside| {
         beside.folder == folder
             && beside
                 .common_text()
                 .is_some_and(|text| reading.files.first().is_some_and(|file| &file.text == text))
     });
-    let tables = reading.tables(&paths, &units, common.money_lost, beside);
+    let context =
+        Context { units: units.clone(), folder: folder.clone(), money_lost: common.money_lost };
+    let tables = reading.tables(&paths, context, beside, ask);
     let Reading { files, lost_tables, faults, .. } = reading;
-    let (files, units, cad) = (Arc::new(files), Arc::new(units), Arc::default());
+    let (files, cad) = (Arc::new(files), Arc::default());
     let material = Material { files, folder, common, units, tables, lost_tables, cad };
     (material, faults)
 }
@@ -84,94 +87,8 @@ struct Reading<'a> {
     faults: Vec<Fault>,
 }
 
-/// A table whose text has been read.
-struct Waiting {
-    file: File,
-    /// Its place among the files.
-    index: u32,
-    name: String,
-    /// The same table, where another design has read it.
-    known: Option<Arc<Table>>,
-}
-
-/// What all tables of a design share.
-struct Context<'a> {
-    units: &'a Units,
-    folder: &'a str,
-    money_lost: bool,
-}
-
-impl Waiting {
-    fn read(self, context: &Context<'_>) -> (File, Arc<Table>, Vec<Fault>) {
-        if let Some(table) = self.known {
-            return (self.file, table, Vec::new());
-        }
-        let (node, spoilt, mut faults) = tree(&self.file);
-        let mut reader = Reader::new(&self.file, self.index, context.units);
-        reader.spoilt = spoilt;
-        reader.money_lost = context.money_lost;
-        let empty = yaml::Map { span: 0..0, entries: Vec::new(), flow: false };
-        let map = match &node {
-            Node::Map(map) => map,
-            node => {
-                reader.map(node, "a table", "dimensions: { width: 62 mm }");
-                &empty
-            }
-        };
-        let mut table = read_table(&mut reader, map, &self.name, context.folder);
-        table.lost.at(&self.file.text, &reader.spoilt);
-        faults.append(&mut reader.faults);
-        (self.file, Arc::new(table), faults)
-    }
-
-    /// About how much work it is to read, in bytes.
-    fn size(&self) -> usize {
-        if self.known.is_some() { 0 } else { self.file.text.len() }
-    }
-}
-
-/// From this many bytes of text on, tables are read in several threads: starting one costs about
-/// as much as reading some kilobytes.
-const WORTH_THREADS: usize = 32 << 10;
-
-/// Does the same with every table, in several threads where that pays. The results stand in the
-/// order of the tables.
-fn in_parallel<T: Send>(waiting: Vec<Waiting>, work: impl Fn(Waiting) -> T + Sync) -> Vec<T> {
-    let size: usize = waiting.iter().map(Waiting::size).sum();
-    let threads = if size < WORTH_THREADS {
-        1
-    } else {
-        std::thread::available_parallelism().map_or(1, usize::from).min(waiting.len())
-    };
-    if threads < 2 {
-        return waiting.into_iter().map(work).collect();
-    }
-    // The largest first, so that no thread is left with a large one at the end.
-    let mut queue: Vec<(usize, Waiting)> = waiting.into_iter().enumerate().collect();
-    queue.sort_by_key(|(index, waiting)| (waiting.size(), Reverse(*index)));
-    let (queue, work) = (&Mutex::new(queue), &work);
-    let next = || queue.lock().unwrap_or_else(PoisonError::into_inner).pop();
-    let some = || {
-        let all = std::iter::from_fn(next);
-        all.map(|(index, waiting)| (index, work(waiting))).collect::<Vec<_>>()
-    };
-    let mut done = std::thread::scope(|scope| {
-        let others: Vec<_> = (1..threads).map(|_| scope.spawn(some)).collect();
-        let mut done = some();
-        for other in others {
-            match other.join() {
-                Ok(found) => done.extend(found),
-                Err(panic) => std::panic::resume_unwind(panic),
-            }
-        }
-        done
-    });
-    done.sort_by_key(|(index, _)| *index);
-    done.into_iter().map(|(_, result)| result).collect()
-}
-
 /// The tree of a file, the bytes at which it cannot be read, and the faults there.
-fn tree(file: &File) -> (Node, Vec<usize>, Vec<Fault>) {
+pub(crate) fn tree(file: &File) -> (Node, Vec<usize>, Vec<Fault>) {
     let (node, problems) = yaml::read(&file.text);
     let spoilt = problems.iter().map(|problem| problem.span.start).collect();
     let faults = problem_faults(&file.path, &file.text, problems);
@@ -359,9 +276,9 @@ impl<'a> Reading<'a> {
     fn tables(
         &mut self,
         paths: &[String],
-        units: &Units,
-        money_lost: bool,
+        context: Context,
         beside: Option<&Material>,
+        ask: Option<&dyn Fn(Arc<Queue>)>,
     ) -> Vec<Arc<Table>> {
         let mut waiting = Vec::new();
         for (at, path) in paths.iter().enumerate() {
@@ -390,9 +307,8 @@ impl<'a> Reading<'a> {
             waiting.push(Waiting { file, index, name, known });
         }
         self.check_entries(&mut waiting);
-        let context = Context { units, folder: self.folder, money_lost };
         let mut tables = Vec::with_capacity(waiting.len());
-        for (file, table, faults) in in_parallel(waiting, |waiting| waiting.read(&context)) {
+        for (file, table, faults) in read_all(waiting, context, ask) {
             self.files.push(file);
             tables.push(table);
             self.faults.extend(faults);

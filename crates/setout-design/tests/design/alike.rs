@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use setout_design::{Comparison, Design, Memory, Source};
+use setout_design::{Comparison, Design, Evaluation, Memory, Source, SourceError};
 
 /// The project's own sample, which has some of everything.
 fn sample() -> Memory {
@@ -93,4 +93,38 @@ fn the_sample_with_random_edits_is_the_same_read_together_and_alone() {
     }
     // Enough of them are designs that can be computed, and differ in what they mean.
     assert!(good > 60 && told > 60, "{good} without faults, {told} that differ");
+}
+
+/// Texts of which some break the thread that reads them.
+struct Breaking(Memory, &'static str);
+
+impl Source for Breaking {
+    fn list(&self) -> Result<Vec<String>, SourceError> {
+        self.0.list()
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, SourceError> {
+        assert!(!path.ends_with(self.1), "this source breaks");
+        self.0.read(path)
+    }
+}
+
+#[test]
+fn what_cannot_be_opened_is_told_and_what_breaks_breaks_the_whole() {
+    let sample = sample();
+    let found = Evaluation::read_both_opening(|| Err::<Memory, _>("no such revision"), &sample);
+    assert_eq!(found.err(), Some("no such revision"));
+    let found = Evaluation::read_both_opening(|| Ok::<_, ()>(sample.clone()), &sample);
+    let (source, old, new) = found.unwrap();
+    assert_eq!(source.list(), sample.list());
+    assert_eq!((old.fingerprint(), old.faults()), (new.fingerprint(), new.faults()));
+    // Whichever thread breaks off, none waits for it for ever.
+    for path in ["design.yaml", "jaw.yaml", "jaw.scad"] {
+        let (good, bad) = (sample.clone(), Breaking(sample.clone(), path));
+        assert!(std::panic::catch_unwind(|| Design::read_both(&bad, &good)).is_err(), "{path}");
+        assert!(std::panic::catch_unwind(|| Design::read_both(&good, &bad)).is_err(), "{path}");
+    }
+    let breaks = || -> Result<Memory, ()> { panic!("this opening breaks") };
+    let both = || Evaluation::read_both_opening(breaks, &sample).is_ok();
+    assert!(std::panic::catch_unwind(both).is_err());
 }
