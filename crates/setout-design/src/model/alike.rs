@@ -310,6 +310,7 @@ parts:
             ("width / 2 +", "width * 0.5 +"),
             ("3 mm, tolerance: cut", "3.2 mm, tolerance: cut"),
             ("tolerance: cut, spread: normal", "tolerance: printed"),
+            ("tolerance: cut,", "tolerance: printed,"),
             ("tolerance: cut, spread: normal", "tolerance: +0.1 -0.3 mm"),
             (", tolerance: cut, spread: normal", ""),
             ("spread: normal", "shares: batch"),
@@ -358,6 +359,7 @@ parts:
     fn what_differs_otherwise_does_not() {
         for (from, to) in [
             ("width / 2 +", "half_of / 2 +"),
+            ("width / 2 +", "plate / 2 +"),
             ("62 mm", "6.2 cm"),
             ("62 mm", "62 deg"),
             ("62 mm", "frame.depth"),
@@ -376,6 +378,7 @@ parts:
             ("tight: 0.5 mm", "tight: 5 deg"),
             (", mass: 9 g", ""),
             ("uses: [width, plate]", "uses: [width]"),
+            ("uses: [width, plate]", "uses: [width, holes]"),
             ("made: printed", "made: unknown"),
             ("  hole:", "  hole_of:"),
             ("  width: 62 mm\n", "  more: 1 mm\n  width: 62 mm\n"),
