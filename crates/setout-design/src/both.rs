@@ -70,9 +70,10 @@ pub(crate) fn both<S: Source, E: Send, T: Send>(
             let _ = design.send(new.clone());
             then(new)
         });
-        // Where the first was not opened, nothing waits for the second.
+        // The other thread asks for nothing more.
         drop((tables, models, design));
         let (before, old) = old.join().unwrap_or_else(|panic| resume_unwind(panic))?;
+        // It is there wherever the first was opened, and elsewhere we have left with the error.
         let new = new.unwrap_or_else(|| then(Design::read(after)));
         Ok((before, old, new))
     })

@@ -7,7 +7,7 @@ use crate::both::both;
 use crate::document::Value;
 use crate::evaluation::Evaluation;
 use crate::material::{Material, read_tables};
-use crate::model::{Model, Models, NodeOf, build, is_alike, model_like};
+use crate::model::{Model, Models, build, is_alike, model_like};
 use crate::{Fault, Source, Warning};
 
 /// A design that has been read. Cheap to clone, and it can be shared between threads.
@@ -114,15 +114,6 @@ impl Design {
 
     /// The value of a dimension or a cell as written.
     pub(crate) fn value_at(&self, slot: u32) -> Option<&Value> {
-        match self.model.nodes[slot as usize].of {
-            NodeOf::Dimension { table, index } => {
-                Some(&self.material.tables[table as usize].dimensions[index as usize].value)
-            }
-            NodeOf::Cell { table, schedule, row, column } => {
-                let schedule = &self.material.tables[table as usize].schedules[schedule as usize];
-                Some(&schedule.rows[row as usize].cells[column as usize].1)
-            }
-            _ => None,
-        }
+        self.material.value(self.model.nodes[slot as usize].of)
     }
 }

@@ -5,10 +5,10 @@ use std::sync::Arc;
 
 use setout_quantity::Units;
 
-use crate::document::{Common, File, Reader, Table, name_fault, plain_name, read_common};
+use crate::document::{Common, File, Reader, Table, Value, name_fault, plain_name, read_common};
 use crate::excerpt::{CommonPart, Listing};
 use crate::limits::{LARGEST_DESIGN, MOST_ENTRIES, MOST_TABLES, beyond_entries};
-use crate::model::{CadFile, Models, read_cad_files};
+use crate::model::{CadFile, Models, NodeOf, read_cad_files};
 use crate::paths::folder_of;
 use crate::waiting::{Context, Queue, Waiting, read_all};
 use crate::yaml::{self, Node};
@@ -123,6 +123,21 @@ impl Material {
     fn common_text(&self) -> Option<&Arc<str>> {
         let file = self.files.first()?;
         (*file.path == *common_path(&self.folder)).then_some(&file.text)
+    }
+
+    /// The value of a dimension or a cell as written.
+    pub(crate) fn value(&self, of: NodeOf) -> Option<&Value> {
+        let in_table = |table: u32| &self.tables[table as usize];
+        match of {
+            NodeOf::Dimension { table, index } => {
+                Some(&in_table(table).dimensions[index as usize].value)
+            }
+            NodeOf::Cell { table, schedule, row, column } => {
+                let row = &in_table(table).schedules[schedule as usize].rows[row as usize];
+                Some(&row.cells[column as usize].1)
+            }
+            _ => None,
+        }
     }
 
     /// Whether the design of another material stands in the same folder and begins with the same

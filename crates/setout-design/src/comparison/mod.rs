@@ -6,6 +6,7 @@
 //! from reach.
 
 mod causes;
+mod counterparts;
 mod edits;
 mod renames;
 mod same;
@@ -18,9 +19,10 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 use setout_formula::Type;
 
 use crate::fingerprint::is_made_alike;
-use crate::model::{Model, Node, NodeOf, PartNodes};
+use crate::model::{Model, NodeOf, PartNodes};
 use crate::{Amount, CheckResult, Evaluation, LimitResult, Place, Verdict};
 use causes::Causes;
+use counterparts::Counterparts;
 pub use edits::{Edited, What};
 pub use renames::likeness;
 pub(crate) use renames::{Renames, similar};
@@ -287,37 +289,6 @@ pub(crate) struct Sides<'a> {
     pub(crate) edited: BTreeMap<u32, usize>,
     /// All nodes that depend on those, in order of dependency.
     pub(crate) reached: Vec<u32>,
-}
-
-/// The nodes before of those after.
-pub(crate) enum Counterparts {
-    /// Both designs have the same things in the same order.
-    Same,
-    /// By the node after.
-    Found(HashMap<u32, u32>),
-}
-
-impl Counterparts {
-    fn between(old: &Model, new: &Model, renames: &Renames) -> Self {
-        if renames.is_empty() && old.has_names_of(new) {
-            return Self::Same;
-        }
-        let names =
-            numbered(old).map(|(node, of)| ((renames.applied(&of.name), role(of.of)), node));
-        let names: HashMap<(Cow<'_, str>, u8), u32> = names.collect();
-        let pairs = numbered(new).filter_map(|(node, of)| {
-            Some((node, *names.get(&(Cow::Borrowed(&*of.name), role(of.of)))?))
-        });
-        Self::Found(pairs.collect())
-    }
-
-    /// That of a node, if it was there.
-    pub(crate) fn of(&self, node: u32) -> Option<u32> {
-        match self {
-            Self::Same => Some(node),
-            Self::Found(pairs) => pairs.get(&node).copied(),
-        }
-    }
 }
 
 impl<'a> Sides<'a> {
@@ -589,23 +560,5 @@ impl<'a> Sides<'a> {
             return Vec::new();
         }
         self.after.exports().iter().map(|export| export.file.clone()).collect()
-    }
-}
-
-/// The nodes of a model with their numbers.
-fn numbered(model: &Model) -> impl Iterator<Item = (u32, &Node)> {
-    model.nodes.iter().enumerate().map(|(node, of)| (node as u32, of))
-}
-
-/// Nodes of one name are told apart by what they are.
-fn role(of: NodeOf) -> u8 {
-    match of {
-        NodeOf::Min { .. } => 1,
-        NodeOf::Max { .. } => 2,
-        NodeOf::TravelFrom { .. } => 3,
-        NodeOf::TravelTo { .. } => 4,
-        NodeOf::Check { .. } => 5,
-        NodeOf::Tight { .. } => 6,
-        _ => 0,
     }
 }

@@ -5,7 +5,7 @@
 use std::sync::Arc;
 
 use crate::Design;
-use crate::document::{Check, Dimension, Expr, Literal, Part, Table, Value};
+use crate::document::{Check, Dimension, Expr, Literal, Part, Table};
 use crate::material::Material;
 use crate::model::NodeOf;
 
@@ -61,7 +61,7 @@ impl<'a> Same<'a> {
                 }
                 NodeOf::Cell { schedule, row, column, .. } => self.pairs(table, |table| {
                     let row = &table.schedules[schedule as usize].rows[row as usize];
-                    value(&row.cells[column as usize].1)
+                    row.cells[column as usize].1.says()
                 }),
                 NodeOf::Cost { part: index, .. } => part(index, |part| &part.cost),
                 NodeOf::Mass { part: index, .. } => part(index, |part| &part.mass),
@@ -130,7 +130,7 @@ fn dimensions([one, other]: [&Dimension; 2]) -> bool {
         note,
         one_of,
     } = one;
-    value(own) == value(&other.value)
+    own.says() == other.value.says()
         && *unit == other.unit
         && formula(min.as_deref()) == formula(other.min.as_deref())
         && formula(max.as_deref()) == formula(other.max.as_deref())
@@ -140,15 +140,6 @@ fn dimensions([one, other]: [&Dimension; 2]) -> bool {
         && *shares == other.shares
         && text(note.as_ref()) == text(other.note.as_ref())
         && one_of.iter().map(Literal::text).eq(other.one_of.iter().map(Literal::text))
-}
-
-/// What a value says, and whether that is a text.
-fn value(value: &Value) -> Option<(&str, bool)> {
-    match value {
-        Value::Formula(expr) => Some((expr.text(), false)),
-        Value::Text(literal) => Some((literal.text(), true)),
-        Value::Faulty => None,
-    }
 }
 
 fn ends(travel: Option<&[Expr; 2]>) -> Option<[&str; 2]> {

@@ -193,19 +193,9 @@ impl Lister<'_> {
     }
 
     fn value(&self, slot: u32, node: &Node) -> Option<Field> {
-        let material = &self.design.material;
-        let value = match node.of {
-            NodeOf::Dimension { table, index } => {
-                &material.tables[table as usize].dimensions[index as usize].value
-            }
-            NodeOf::Cell { table, schedule, row, column } => {
-                let schedule = &material.tables[table as usize].schedules[schedule as usize];
-                &schedule.rows[row as usize].cells[column as usize].1
-            }
-            _ => {
-                let expr = self.design.model.expr(material, slot)?;
-                return Some(self.formula(What::Value, expr, slot));
-            }
+        let Some(value) = self.design.material.value(node.of) else {
+            let expr = self.design.model.expr(&self.design.material, slot)?;
+            return Some(self.formula(What::Value, expr, slot));
         };
         Some(match value {
             Value::Formula(expr) => self.formula(What::Value, expr, slot),

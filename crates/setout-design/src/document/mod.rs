@@ -214,6 +214,15 @@ impl Value {
             _ => None,
         }
     }
+
+    /// What is written, and whether it is a text.
+    pub(crate) fn says(&self) -> Option<(&str, bool)> {
+        match self {
+            Self::Formula(expr) => Some((expr.text(), false)),
+            Self::Text(literal) => Some((literal.text(), true)),
+            Self::Faulty => None,
+        }
+    }
 }
 
 /// One dimension.

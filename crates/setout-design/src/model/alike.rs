@@ -88,25 +88,11 @@ fn stands<'m>(model: &Model, material: &'m Material, of: NodeOf) -> Option<(u32,
     Some((of.table()?, place))
 }
 
-/// What a node's value comes from: a formula, or a text as it stands.
-fn says<'m>(material: &'m Material, model: &Model, of: NodeOf) -> (Option<&'m str>, bool) {
-    let value = match of {
-        NodeOf::Dimension { table, index } => {
-            &material.tables[table as usize].dimensions[index as usize].value
-        }
-        NodeOf::Cell { table, schedule, row, column } => {
-            let schedule = &material.tables[table as usize].schedules[schedule as usize];
-            &schedule.rows[row as usize].cells[column as usize].1
-        }
-        _ => {
-            let expr = expr_of(material, &model.nodes, &model.checks, of);
-            return (expr.map(Expr::text), false);
-        }
-    };
-    match value {
-        Value::Formula(expr) => (Some(expr.text()), false),
-        Value::Text(literal) => (Some(literal.text()), true),
-        Value::Faulty => (None, false),
+/// What is written of a node, and whether it is a text.
+fn says<'m>(material: &'m Material, model: &Model, of: NodeOf) -> Option<(&'m str, bool)> {
+    match material.value(of) {
+        Some(value) => value.says(),
+        None => Some((expr_of(material, &model.nodes, &model.checks, of)?.text(), false)),
     }
 }
 

@@ -234,7 +234,6 @@ impl<'a> Builder<'a> {
 
     fn finish(self) -> Model {
         let graph = Graph::new(self.nodes.len(), self.edges);
-        let program = Program::of(self.nodes.len());
         Model {
             nodes: self.nodes,
             slots: self.slots,
@@ -249,7 +248,7 @@ impl<'a> Builder<'a> {
             limits: self.limits.into(),
             tolerances: BTreeMap::new(),
             errors: BTreeMap::new(),
-            program,
+            program: Program::default(),
             texts: Texts::default(),
             faults: self.faults,
             warnings: Vec::new(),

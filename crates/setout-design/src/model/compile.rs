@@ -1,13 +1,11 @@
 //! Kinds and code of every node, in order of dependency.
 
-use std::collections::HashMap;
-
 use setout_formula::{Code, Formula, Program, Type};
 use setout_quantity::{Kind, Unit};
 
 use super::build::declared;
-use super::{Calculation, Errors, Model, NodeOf};
-use crate::document::{Dimension, Expr, Literal, Process, Spread, Tolerance, Value, Zone};
+use super::{Calculation, Model, NodeOf};
+use crate::document::{Expr, Literal, Value};
 use crate::material::Material;
 use crate::{Fault, Place, Slug};
 
@@ -21,16 +19,10 @@ pub(super) fn compile(model: &mut Model, material: &Material) {
             model.nodes[node].unit = unit;
         }
     }
-    for node in ordered(model) {
-        pass.node(model, node);
-        model.plan(node);
-    }
-    for check in 0..model.checks.len() {
-        pass.check(model, check);
-        if let Some(tight) = model.checks[check].tight {
-            model.plan(tight);
-        }
-    }
+    let order = ordered(model);
+    order.iter().for_each(|node| pass.node(model, *node));
+    (0..model.checks.len()).for_each(|check| pass.check(model, check));
+    write_program(model, &order);
     for slot in model.limits.keys().copied().collect::<Vec<_>>() {
         pass.travel(model, slot);
     }
@@ -90,17 +82,23 @@ pub(super) fn rewrite(model: &mut Model, material: &Material, changed: &[u32]) -
     pass.tolerances(model);
     pass.shared_errors(model);
     if !changed.is_empty() {
-        model.program = Program::of(model.nodes.len());
-        ordered(model).into_iter().for_each(|node| model.plan(node));
-        let tights: Vec<u32> = model.checks.iter().filter_map(|check| check.tight).collect();
-        tights.into_iter().for_each(|node| model.plan(node));
+        write_program(model, &ordered(model));
     }
     pass.faults.is_empty()
 }
 
-struct Pass<'a> {
-    material: &'a Material,
-    faults: Vec<Fault>,
+/// Puts the code of all nodes in [order](ordered) into one piece.
+fn write_program(model: &mut Model, order: &[u32]) {
+    model.program = Program::of(model.nodes.len());
+    order.iter().for_each(|node| model.plan(*node));
+    let tights: Vec<u32> = model.checks.iter().filter_map(|check| check.tight).collect();
+    tights.into_iter().for_each(|node| model.plan(node));
+}
+
+/// What one walk through a model's formulas reads and finds.
+pub(super) struct Pass<'a> {
+    pub(super) material: &'a Material,
+    pub(super) faults: Vec<Fault>,
 }
 
 impl Pass<'_> {
@@ -144,7 +142,6 @@ impl Pass<'_> {
         }
     }
 
-    /// Compiles a node's formula and holds its kind against the declared one.
     /// Only texts are chosen from a list.
     fn choices(&mut self, model: &Model, node: u32, one_of: &[Literal]) {
         let (Some(first), of) = (one_of.first(), &model.nodes[node as usize]) else { return };
@@ -158,6 +155,7 @@ impl Pass<'_> {
         self.faults.push(Fault { place, slug: Slug::BadChoice, message, help });
     }
 
+    /// Compiles a node's formula and holds its kind against the declared one.
     fn formula(&mut self, model: &mut Model, node: u32, expr: &Expr) {
         let Some(found) = self.compiled(model, node, expr) else { return };
         let declared = model.nodes[node as usize].kind;
@@ -220,7 +218,7 @@ impl Pass<'_> {
         self.customary(of)
     }
 
-    fn customary(&self, of: Type) -> Unit {
+    pub(super) fn customary(&self, of: Type) -> Unit {
         match of {
             Type::Quantity(kind) => self.material.units.customary(kind),
             Type::Reading => self.material.units.read("°C").unwrap_or_else(|_| Unit::number()),
@@ -394,110 +392,5 @@ impl Pass<'_> {
             let place = self.place(expr, 0);
             self.faults.push(Fault { place, slug: Slug::BadLimits, message, help });
         }
-    }
-
-    /// The tolerances of all dimensions, processes looked up.
-    fn tolerances(&mut self, model: &mut Model) {
-        for slot in 0..model.slots as u32 {
-            let NodeOf::Dimension { table, index } = model.nodes[slot as usize].of else {
-                continue;
-            };
-            let dimension = &self.material.tables[table as usize].dimensions[index as usize];
-            let Some(written) = &dimension.tolerance else { continue };
-            let Some(tolerance) = self.resolved(written) else { continue };
-            let of = model.nodes[slot as usize].kind;
-            let kind = match &tolerance.zone {
-                Zone::Between { kind, .. } => *kind,
-                _ => Kind::LENGTH,
-            };
-            let fits = match of {
-                Type::Quantity(own) => own == kind,
-                Type::Reading => kind == Kind::TEMPERATURE,
-                Type::Unknown => true,
-                _ => false,
-            };
-            if fits {
-                model.errors.insert(slot, self.errors(dimension));
-                model.tolerances.insert(slot, tolerance);
-                continue;
-            }
-            let units = &self.material.units;
-            let message = format!(
-                "`{}` is {}, and the tolerance `{written}` is of {}",
-                model.nodes[slot as usize].name,
-                of.describe(units),
-                units.describe(kind)
-            );
-            let place = dimension.tolerance_at.as_deref().unwrap_or(&dimension.place).clone();
-            let help = match of {
-                Type::Quantity(_) | Type::Reading => {
-                    format!("write for example `±0.2 {}`", self.difference_unit(of).symbol())
-                }
-                _ => "take it out: only quantities have tolerances".into(),
-            };
-            self.faults.push(Fault { place, slug: Slug::UnitMismatch, message, help });
-        }
-    }
-
-    /// What shares an error is off in the same way, so its spread is one.
-    fn shared_errors(&mut self, model: &Model) {
-        let mut first: HashMap<&str, (u32, &Errors)> = HashMap::new();
-        for (slot, errors) in &model.errors {
-            let Some(shares) = &errors.shares else { continue };
-            let (other, before) = *first.entry(&shares.name).or_insert((*slot, errors));
-            let spread =
-                |of: &Errors| if of.measured.is_some() { Spread::Normal } else { of.spread };
-            if spread(before) == spread(errors) {
-                continue;
-            }
-            let node = &model.nodes[*slot as usize];
-            let message = format!(
-                "`{}` shares the error `{}` with `{}`, which has another spread: {} and {}",
-                node.name,
-                shares.name,
-                model.nodes[other as usize].name,
-                spread(errors),
-                spread(before)
-            );
-            let help = "give both one spread, or one of them an error of its own".to_owned();
-            let place = node.place.clone();
-            self.faults.push(Fault { place, slug: Slug::BadValue, message, help });
-        }
-    }
-
-    /// The unit in which differences of a kind are shown.
-    fn difference_unit(&self, of: Type) -> Unit {
-        match of {
-            Type::Reading => self.material.units.customary(Kind::TEMPERATURE),
-            of => self.customary(of),
-        }
-    }
-
-    fn process(&self, name: &str) -> Option<&Process> {
-        self.material.common.processes.iter().find(|process| process.name == name)
-    }
-
-    /// How the errors of a dimension fall: as it says itself, or else as its process does.
-    fn errors(&self, dimension: &Dimension) -> Errors {
-        let process = match dimension.tolerance.as_ref().map(|tolerance| &tolerance.zone) {
-            Some(Zone::Process(name)) => self.process(name),
-            _ => None,
-        };
-        let shares = dimension.shares.as_deref().cloned();
-        Errors {
-            spread: dimension.spread.or(process.map(|process| process.spread)).unwrap_or_default(),
-            // Who says how errors spread does not mean those that were measured.
-            measured: process
-                .and_then(|process| process.measured)
-                .filter(|_| dimension.spread.is_none()),
-            shares: shares.unwrap_or_else(|| process.and_then(|process| process.shares.clone())),
-        }
-    }
-
-    fn resolved(&self, tolerance: &Tolerance) -> Option<Tolerance> {
-        let Zone::Process(name) = &tolerance.zone else { return Some(tolerance.clone()) };
-        let process = self.process(name)?;
-        let zone = process.tolerance.as_ref()?.zone.clone();
-        Some(Tolerance { text: tolerance.text.clone(), zone })
     }
 }

@@ -9,6 +9,7 @@ mod names;
 mod number;
 mod processes;
 mod symbols;
+mod tolerances;
 mod unused;
 
 use std::collections::BTreeMap;
@@ -212,13 +213,7 @@ pub(crate) fn expr_of<'m>(
     };
     let part = |t: u32, part: u32| &table(t).parts[part as usize];
     match of {
-        NodeOf::Dimension { table: t, index } => {
-            table(t).dimensions[index as usize].value.formula()
-        }
-        NodeOf::Cell { table: t, schedule, row, column } => {
-            let row = &table(t).schedules[schedule as usize].rows[row as usize];
-            row.cells[column as usize].1.formula()
-        }
+        NodeOf::Dimension { .. } | NodeOf::Cell { .. } => material.value(of)?.formula(),
         NodeOf::Cost { table, part: index } => part(table, index).cost.as_ref(),
         NodeOf::Mass { table, part: index } => part(table, index).mass.as_ref(),
         NodeOf::Quantity { table, part: index } => part(table, index).quantity.as_ref(),
